@@ -1,0 +1,70 @@
+"""Units of mass and length, converted by exact factors and never in silence.
+
+One pound is 453.59237 g and one inch 25.4 mm by definition (international yard and pound
+agreement of 1959); an ounce is a sixteenth of a pound.
+"""
+
+from __future__ import annotations
+
+from bodycond.errors import require_choice
+
+GRAMS_PER_UNIT: dict[str, float] = {
+    "g": 1.0,
+    "kg": 1000.0,
+    "lb": 453.59237,
+    "oz": 453.59237 / 16.0,
+}
+MILLIMETRES_PER_UNIT: dict[str, float] = {"mm": 1.0, "cm": 10.0, "in": 25.4}
+
+
+def to_grams(value: float, *, unit: str) -> float:
+    """Convert a mass to grams.
+
+    Parameters
+    ----------
+    value : float
+        The mass in ``unit``.
+    unit : {"g", "kg", "lb", "oz"}
+        Its unit.
+
+    Returns
+    -------
+    float
+        The mass in g.
+
+    Raises
+    ------
+    ArgumentError
+        If the unit is unknown.
+
+    Examples
+    --------
+    >>> round(to_grams(2, unit="lb") + to_grams(5, unit="oz"), 1)
+    1048.9
+    """
+    require_choice(unit, GRAMS_PER_UNIT, argument="unit")
+    return value * GRAMS_PER_UNIT[unit]
+
+
+def to_millimetres(value: float, *, unit: str) -> float:
+    """Convert a length to millimetres.
+
+    Parameters
+    ----------
+    value : float
+        The length in ``unit``.
+    unit : {"mm", "cm", "in"}
+        Its unit.
+
+    Returns
+    -------
+    float
+        The length in mm.
+
+    Raises
+    ------
+    ArgumentError
+        If the unit is unknown.
+    """
+    require_choice(unit, MILLIMETRES_PER_UNIT, argument="unit")
+    return value * MILLIMETRES_PER_UNIT[unit]
