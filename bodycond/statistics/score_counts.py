@@ -1,0 +1,213 @@
+"""Mergeable counts of grade pairs, and the kappa coefficients that they determine."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import Literal
+
+import numpy as np
+import numpy.typing as npt
+
+from bodycond.errors import ArgumentError, require_choice
+
+Weights = Literal["unweighted", "linear", "quadratic"]
+FloatArray = npt.NDArray[np.float64]
+
+
+@dataclass(frozen=True, kw_only=True, eq=False)
+class PairCounts:
+    """How often each pair of grades was given, per cluster and in all.
+
+    Parameters
+    ----------
+    by_cluster : ndarray of float, shape (n_clusters, n_grades * n_grades)
+        Counts of each cluster's pairs, the first scorer's grade varying slowest.
+    n_grades : int
+        Grades on the scale, used or not.
+    """
+
+    by_cluster: FloatArray
+    n_grades: int
+
+    @property
+    def table(self) -> FloatArray:
+        """The counts of all clusters together.
+
+        Returns
+        -------
+        ndarray of float, shape (n_grades, n_grades)
+            Rows are the first scorer's grades.
+        """
+        total: FloatArray = self.by_cluster.sum(axis=0)
+        return total.reshape(self.n_grades, self.n_grades)
+
+    def merge(self, other: PairCounts) -> PairCounts:
+        """Add the clusters of another part, whose clusters are not among these.
+
+        Parameters
+        ----------
+        other : PairCounts
+            Counts on a scale of as many grades.
+
+        Returns
+        -------
+        PairCounts
+            Counts of both.
+
+        Raises
+        ------
+        ArgumentError
+            If the scales have different numbers of grades.
+        """
+        if self.n_grades != other.n_grades:
+            raise ArgumentError(
+                needed="Counts can be merged on one and the same scale",
+                found=f"{self.n_grades} and {other.n_grades} grades",
+                then="Count both parts on one scale",
+            )
+        return PairCounts(
+            by_cluster=np.vstack([self.by_cluster, other.by_cluster]), n_grades=self.n_grades
+        )
+
+
+def count_pairs(
+    first: npt.NDArray[np.intp],
+    second: npt.NDArray[np.intp],
+    *,
+    n_grades: int,
+    clusters: npt.NDArray[np.intp],
+) -> PairCounts:
+    """Count grade pairs per cluster.
+
+    Parameters
+    ----------
+    first, second : ndarray of int, shape (n_rows,)
+        Positions of the grades on the scale, from 0.
+    n_grades : int
+        Grades on the scale.
+    clusters : ndarray of int, shape (n_rows,)
+        Each row's cluster, numbered from 0 without gaps.
+
+    Returns
+    -------
+    PairCounts
+        The counts.
+    """
+    cells = n_grades * n_grades
+    n_clusters = int(clusters.max()) + 1 if clusters.size else 0
+    flat = clusters * cells + first * n_grades + second
+    counts = np.bincount(flat, minlength=n_clusters * cells).astype(np.float64)
+    return PairCounts(by_cluster=counts.reshape(n_clusters, cells), n_grades=n_grades)
+
+
+def agreement_weights(values: npt.ArrayLike, *, weights: Weights | npt.ArrayLike) -> FloatArray:
+    """Give the credit for each pair of grades, 1 on the diagonal.
+
+    Parameters
+    ----------
+    values : array_like of float, shape (n_grades,)
+        The grades' values; distances are between values, so that a half grade counts as half.
+    weights : {"unweighted", "linear", "quadratic"} or array_like, shape (n_grades, n_grades)
+        Credit by name, or credits of the caller's own: at most 1, and 1 on the diagonal.
+
+    Returns
+    -------
+    ndarray of float, shape (n_grades, n_grades)
+        The weights.
+
+    Raises
+    ------
+    ArgumentError
+        If the name is unknown, or the caller's own weights have the wrong shape, are not finite,
+        exceed 1 or are not 1 on the diagonal.
+
+    Examples
+    --------
+    >>> agreement_weights([1, 2, 3], weights="linear")[0]
+    array([1. , 0.5, 0. ])
+    """
+    grades = np.asarray(values, dtype=np.float64)
+    if isinstance(weights, str):
+        require_choice(weights, ("unweighted", "linear", "quadratic"), argument="weights")
+        if weights == "unweighted":
+            return np.eye(grades.size)
+        distance = np.abs(grades[:, np.newaxis] - grades) / np.ptp(grades)
+        return 1.0 - (distance if weights == "linear" else distance**2)
+    own = np.asarray(weights, dtype=np.float64)
+    right_shape = own.shape == (grades.size, grades.size)
+    if not (
+        right_shape and np.isfinite(own).all() and own.max() <= 1 and (np.diag(own) == 1).all()
+    ):
+        raise ArgumentError(
+            needed=f"weights= takes a {grades.size} x {grades.size} table of finite credits, at "
+            "most 1, and 1 on the diagonal",
+            found=f"a table of shape {own.shape}",
+            then="Give one row and one column for each grade of the scale",
+        )
+    return own
+
+
+def kappa_of_tables(tables: FloatArray, credits: FloatArray) -> tuple[FloatArray, ...]:
+    """Compute weighted kappa of one or many tables.
+
+    Parameters
+    ----------
+    tables : ndarray of float, shape (..., n_grades, n_grades)
+        Counts.
+    credits : ndarray of float, shape (n_grades, n_grades)
+        Agreement weights.
+
+    Returns
+    -------
+    tuple of ndarray
+        Kappa, observed and expected weighted agreement, each of shape (...); NaN where a table
+        is empty or where chance agreement is complete.
+    """
+    totals = tables.sum(axis=(-2, -1))
+    with np.errstate(invalid="ignore", divide="ignore"):
+        shares = tables / totals[..., np.newaxis, np.newaxis]
+        rows, columns = shares.sum(axis=-1), shares.sum(axis=-2)
+        observed = np.einsum("...ij,ij->...", shares, credits)
+        expected = np.einsum("...i,ij,...j->...", rows, credits, columns, optimize=True)
+        room = 1.0 - expected
+        # One grade used by both leaves no room beyond chance; rounding must not invent some.
+        kappa = np.where(room > 1e-12, (observed - expected) / room, np.nan)
+    return kappa, observed, expected
+
+
+def kappa_standard_errors(table: FloatArray, credits: FloatArray) -> tuple[float, float]:
+    """Give the large-sample standard errors of weighted kappa.
+
+    Parameters
+    ----------
+    table : ndarray of float, shape (n_grades, n_grades)
+        Counts of independent pairs.
+    credits : ndarray of float, shape (n_grades, n_grades)
+        Agreement weights.
+
+    Returns
+    -------
+    tuple of float
+        The standard error, and the standard error if kappa were 0; NaN where kappa is undefined.
+
+    Notes
+    -----
+    With ``m_ij`` the sum of the two mean weights of row i and column j, the variance is
+    ``[sum p_ij (w_ij (1-Pe) - m_ij (1-Po))^2 - (Po Pe - 2 Pe + Po)^2] / (n (1-Pe)^4)``.
+
+    References
+    ----------
+    Fleiss JL, Cohen J, Everitt BS (1969) Psychological Bulletin 72:323-327.
+    """
+    kappa, po, pe = (float(part) for part in kappa_of_tables(table, credits))
+    if not np.isfinite(kappa):
+        return float("nan"), float("nan")
+    total = float(table.sum())
+    shares = table / total
+    rows, columns = shares.sum(axis=1), shares.sum(axis=0)
+    means = (credits @ columns)[:, np.newaxis] + (rows @ credits)[np.newaxis, :]
+    spread = float(np.sum(shares * (credits * (1 - pe) - means * (1 - po)) ** 2))
+    variance = (spread - (po * pe - 2 * pe + po) ** 2) / (total * (1 - pe) ** 4)
+    by_chance = float(np.sum(np.outer(rows, columns) * (credits - means) ** 2))
+    variance_null = (by_chance - pe**2) / (total * (1 - pe) ** 2)
+    return float(np.sqrt(max(variance, 0.0))), float(np.sqrt(max(variance_null, 0.0)))
