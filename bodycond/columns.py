@@ -222,8 +222,11 @@ RATING_COLUMNS: tuple[Column, ...] = (
 )  # fmt: skip
 """One row a scorer and exam: the table of scoring sessions."""
 
-SIZE_COLUMNS: tuple[str, ...] = ("tarsus_mm", "wing_mm", "culmen_mm", "hallux_mm", "tail_mm")
-"""Structural measures, the bones before the feathers."""
+SIZE_COLUMNS: tuple[str, ...] = ("tarsus_mm", "hallux_mm", "culmen_mm", "wing_mm", "tail_mm")
+"""Structural measures: bone and horn before feathers, which wear and grow."""
+
+FEATHER_COLUMNS: tuple[str, ...] = ("wing_mm", "tail_mm")
+"""Measures that mean little while the feathers grow."""
 
 _BY_NAME = {column.name: column for column in (*RATING_COLUMNS, *EXAM_COLUMNS)}
 

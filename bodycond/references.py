@@ -22,6 +22,8 @@ REFERENCES: dict[str, str] = {
     "methods for allometry. Biological Reviews 81:259-291.",
     "liang_1986": "Liang KY, Zeger SL (1986) Longitudinal data analysis using generalized linear "
     "models. Biometrika 73:13-22.",
+    "rousseeuw_1993": "Rousseeuw PJ, Croux C (1993) Alternatives to the median absolute deviation. "
+    "Journal of the American Statistical Association 88:1273-1283.",
 }
 
 
@@ -44,3 +46,52 @@ def cite(keys: Iterable[str]) -> str:
         If a key is unknown; a reference that is not in the list is a mistake in bodycond.
     """
     return " ".join(REFERENCES[key] for key in keys)
+
+
+def shorten_reference(reference: str) -> str:
+    """Give the author-year form of a full reference.
+
+    Parameters
+    ----------
+    reference : str
+        A value of `REFERENCES`: authors, year in brackets, the rest.
+
+    Returns
+    -------
+    str
+        For example "Peig and Green 2009".
+
+    Examples
+    --------
+    >>> shorten_reference(REFERENCES["warton_2006"]), shorten_reference(REFERENCES["peig_2009"])
+    ('Warton et al. 2006', 'Peig and Green 2009')
+    """
+    authors, _, rest = reference.partition(" (")
+    surnames = [author.rsplit(" ", 1)[0] for author in authors.split(", ")]
+    year = rest[:4]
+    if len(surnames) > 2:
+        return f"{surnames[0]} et al. {year}"
+    return f"{' and '.join(surnames)} {year}"
+
+
+def split_references(text: str) -> tuple[str, tuple[str, ...]]:
+    """Replace full references in a methods text by author and year, and list them apart.
+
+    Parameters
+    ----------
+    text : str
+        Text that ends with references as `cite` writes them.
+
+    Returns
+    -------
+    tuple of (str, tuple of str)
+        The sentences with the short citations at their end, and the full references.
+    """
+    found = [reference for reference in REFERENCES.values() if reference in text]
+    for reference in found:
+        text = text.replace(reference, "")
+    sentences = " ".join(text.split())
+    if not found:
+        return sentences, ()
+    short = "; ".join(sorted(shorten_reference(reference) for reference in found))
+    return f"{sentences.rstrip('.')} ({short}).", tuple(sorted(found))

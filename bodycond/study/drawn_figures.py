@@ -1,0 +1,95 @@
+"""The figures of a study: each species' four, and the table of the headline pair of scorers."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from pathlib import Path
+from typing import Any
+
+from bodycond.figures import (
+    FigureDescription,
+    describe_agreement_table,
+    describe_index_by_keel,
+    describe_mass_by_keel,
+    describe_mass_on_size,
+    draw_agreement_table,
+    draw_index_by_keel,
+    draw_mass_by_keel,
+    draw_mass_on_size,
+    journal_style,
+    save_figure,
+)
+from bodycond.study.analysis import ConditionResults, StudyAnalysis
+from bodycond.study.report import ReportFigure, embed_figure
+
+
+def draw_study_figures(
+    analysis: StudyAnalysis, folder: Path
+) -> tuple[dict[str, list[ReportFigure]], list[Path]]:
+    """Draw and write every figure of a study.
+
+    Parameters
+    ----------
+    analysis : StudyAnalysis
+        Results.
+    folder : Path
+        Where to write.
+
+    Returns
+    -------
+    tuple of (dict, list of Path)
+        Figures for the report by section, and the files.
+    """
+    figures: dict[str, list[ReportFigure]] = {}
+    files: list[Path] = []
+
+    def keep(section: str, stem: str, draw: Callable[[], Any], words: FigureDescription) -> None:
+        with journal_style(width="single"):
+            figure = draw().figure
+            saved = save_figure(
+                figure, folder / stem, alt_text=words.alt_text, caption=words.caption
+            )
+        files.extend(saved.files)
+        svg = next(path for path in saved.files if path.suffix == ".svg")
+        shown = embed_figure(svg, alt_text=words.alt_text, caption=words.caption)
+        figures.setdefault(section, []).append(shown)
+
+    if analysis.condition is not None:
+        _draw_condition(analysis.condition, keep)
+    if analysis.headline_pair is not None:
+        pair = analysis.headline_pair
+        keep(
+            "agreement",
+            "agreement_table",
+            lambda: draw_agreement_table(pair),
+            describe_agreement_table(pair),
+        )
+    return figures, files
+
+
+def _draw_condition(results: ConditionResults, keep: Callable[..., None]) -> None:
+    linear, points, ranks = results.linear, results.mass_on_size, results.index_by_keel
+    fitted = linear.groups.loc[linear.groups["reason"] == "", "species"].unique()
+    for species in fitted:
+        group = {"species": str(species)}
+        stem = str(species).lower().replace(" ", "_")
+        keep(
+            "mass",
+            f"mass_by_keel_{stem}",
+            lambda group=group: draw_mass_by_keel(linear, group=group),
+            describe_mass_by_keel(linear, group=group),
+        )
+        if points is not None and (points.points["species"] == species).any():
+            keep(
+                "size",
+                f"mass_on_size_{stem}",
+                lambda group=group: draw_mass_on_size(points, group=group),
+                describe_mass_on_size(points, group=group),
+            )
+        if ranks is not None and (ranks.points["species"] == species).any():
+            keep(
+                "index",
+                f"index_by_keel_{stem}",
+                lambda group=group: draw_index_by_keel(ranks, group=group, scale=linear.scale),
+                describe_index_by_keel(ranks, group=group, scale=linear.scale),
+            )
