@@ -1,0 +1,139 @@
+"""The parser for a field, with the recipe's own codes before it."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Callable
+from dataclasses import replace
+from typing import cast
+
+from bodycond.legacy import notation
+from bodycond.legacy.recipe_rules import CodeValue, ColumnRule
+from bodycond.legacy.targets import FieldKind, known_columns
+from bodycond.scales import ScoreScale
+
+Reader = Callable[[str, bool], notation.Reading]
+
+_SCIENTIFIC = re.compile(r"\d(\.\d+)?[eE]\+\d+")
+_IDENTIFIERS = frozenset({"ring_number", "bird_id", "exam_id"})
+_NUMERIC = frozenset({"score", "mass", "length", "number", "grade", "count"})
+
+
+def make_reader(field: str, kind: FieldKind, rule: ColumnRule, scale: ScoreScale | None) -> Reader:
+    """Choose the parser for a field, with the recipe's codes before it.
+
+    Parameters
+    ----------
+    field : str
+        The field.
+    kind : FieldKind
+        Its kind.
+    rule : ColumnRule
+        The column's rule.
+    scale : ScoreScale or None
+        The score scale.
+
+    Returns
+    -------
+    callable
+        Takes a text and whether the cell is a number; gives the reading.
+    """
+    parse = _choose_parser(field, kind, rule, scale)
+    if not rule.codes:
+        return parse
+    exact = {raw.strip(): value for raw, value in rule.codes.items()}
+    folded = {raw.strip().casefold(): value for raw, value in rule.codes.items()}
+
+    def _read(text: str, is_number: bool) -> notation.Reading:
+        plain = text.strip()
+        if plain in exact:
+            return _apply_code(text, exact[plain], kind)
+        if plain.casefold() in folded:
+            return _apply_code(text, folded[plain.casefold()], kind)
+        return parse(text, is_number)
+
+    return _read
+
+
+def _apply_code(text: str, value: CodeValue, kind: FieldKind) -> notation.Reading:
+    reason = f"the recipe's code for {text.strip()!r}"
+    if value is None:
+        missing = notation.NumberReading if kind in _NUMERIC else notation.TextReading
+        return missing(raw=text, outcome="accepted", reason=f"{reason}: no value")
+    if isinstance(value, tuple):
+        return notation.NumberReading(
+            raw=text, outcome="converted", reason=reason, low=value[0], high=value[1]
+        )
+    if kind in _NUMERIC:
+        number = float(value)
+        return notation.NumberReading(
+            raw=text, outcome="converted", reason=reason, value=number, low=number, high=number
+        )
+    if kind == "date":
+        return replace(notation.parse_date(value), raw=text, outcome="converted", reason=reason)
+    if kind == "flag":
+        return replace(notation.parse_flag(value), raw=text, outcome="converted", reason=reason)
+    if text.strip() == value:
+        return notation.TextReading(raw=text, outcome="accepted", value=value)
+    return notation.TextReading(raw=text, outcome="converted", value=value, reason=reason)
+
+
+def _choose_parser(
+    field: str, kind: FieldKind, rule: ColumnRule, scale: ScoreScale | None
+) -> Reader:
+    if kind in _NUMERIC - {"score"}:
+        return _choose_number_parser(kind, rule)
+    if kind == "score":
+        slash = cast("notation.Slash | None", rule.slash)
+        return lambda text, _: notation.parse_score(
+            text, scale=scale, prefixes=rule.prefixes, slash=slash
+        )
+    if kind == "date":
+        return lambda text, _: notation.parse_date(text, order=rule.date_order)
+    if kind == "age":
+        return lambda text, _: notation.parse_age(text, system=rule.system)
+    if kind == "code":
+        column = known_columns("exams")[field]
+        return lambda text, _: notation.parse_code(text, codes=column.codes)
+    simple: dict[str, Callable[[str], notation.Reading]] = {
+        "sex": notation.parse_sex,
+        "crop": notation.parse_crop,
+        "flag": notation.parse_flag,
+        "species": notation.parse_species,
+    }
+    if kind in simple:
+        parser = simple[kind]
+        return lambda text, _: parser(text)
+    if field in _IDENTIFIERS:
+        return _read_identifier
+    return lambda text, _: notation.parse_text(text)
+
+
+def _choose_number_parser(kind: FieldKind, rule: ColumnRule) -> Reader:
+    def _read(text: str, is_number: bool) -> notation.Reading:
+        # A number cell has no decimal mark of its own; its text here always has a point.
+        decimal = "point" if is_number else cast("notation.Decimal | None", rule.decimal)
+        if kind == "mass":
+            return notation.parse_mass(text, unit=rule.unit, decimal=decimal)
+        if kind == "length":
+            return notation.parse_length(text, unit=rule.unit, decimal=decimal)
+        reading = notation.parse_number(text, decimal=decimal, low=rule.low, high=rule.high)
+        if kind == "count" and reading.value is not None and not reading.value.is_integer():
+            reason = f"{reading.value:g} is no whole number"
+            return notation.NumberReading(raw=text, outcome="quarantined", reason=reason)
+        return reading
+
+    return _read
+
+
+def _read_identifier(text: str, is_number: bool) -> notation.Reading:
+    if _SCIENTIFIC.fullmatch(text.strip()):
+        return notation.TextReading(
+            raw=text, outcome="quarantined",
+            reason="a number in scientific notation: a spreadsheet cut its digits",
+        )  # fmt: skip
+    reading = notation.parse_text(text)
+    if is_number and reading.value is not None:
+        reason = "stored as a number: zeros in front would be lost"
+        return replace(reading, outcome="converted", reason=reason)
+    return reading
