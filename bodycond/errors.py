@@ -33,6 +33,15 @@ class BodycondError(ValueError):
         self.then = then
         super().__init__(f"{needed}. Found: {found}. {then}.")
 
+    def __reduce__(self) -> tuple[object, ...]:
+        # Pickle would call the class with the message alone; an error that cannot cross from a
+        # worker process hides itself behind a TypeError.
+        return _rebuild_error, (type(self), self.needed, self.found, self.then)
+
+
+def _rebuild_error(kind: type[BodycondError], needed: str, found: str, then: str) -> BodycondError:
+    return kind(needed=needed, found=found, then=then)
+
 
 class MissingColumnError(BodycondError):
     """A column that the work needs is not in the table."""
@@ -143,4 +152,25 @@ def require_choice(value: str, choices: Iterable[str], *, argument: str) -> None
             needed=f"{argument}= takes {' or '.join(repr(choice) for choice in known)}",
             found=f"{argument}={value!r}",
             then="Choose one of them",
+        )
+
+
+def require_level(level: float) -> None:
+    """Raise unless a confidence level lies strictly between 0 and 1.
+
+    Parameters
+    ----------
+    level : float
+        The level.
+
+    Raises
+    ------
+    ArgumentError
+        If it does not.
+    """
+    if not 0.0 < level < 1.0:
+        raise ArgumentError(
+            needed="level= is a confidence level strictly between 0 and 1",
+            found=f"level={level!r}",
+            then="Use 0.95 for a 95 % interval",
         )

@@ -34,8 +34,9 @@ def round_to_interval(value: float, low: float, high: float) -> tuple[str, str, 
     else:
         decimals = 2
     decimals = min(max(decimals, 0), 6)
+    # Adding 0.0 turns the -0.0 of a small negative number into 0.0: "-0.00" reads as a mistake.
     first, second, third = (
-        f"{number:.{decimals}f}" if math.isfinite(number) else "not defined"
+        f"{round(number, decimals) + 0.0:.{decimals}f}" if math.isfinite(number) else "not defined"
         for number in (value, low, high)
     )
     return first, second, third

@@ -15,7 +15,7 @@ from bodycond.errors import ScaleError, name_first_few
 GRADE_TOLERANCE = 1e-9
 
 
-@dataclass(frozen=True, kw_only=True, eq=True)
+@dataclass(frozen=True)
 class ScoreScale:
     """An ordinal scale of equally spaced grades.
 

@@ -6,7 +6,7 @@ import hashlib
 import json
 import math
 import os
-import tempfile
+import secrets
 from collections.abc import Mapping
 from dataclasses import dataclass
 from pathlib import Path
@@ -17,7 +17,7 @@ from bodycond.columns import find_column
 from bodycond.errors import UnreadableFileError
 
 # A spreadsheet program runs a cell that begins with one of these when it opens a CSV file.
-FORMULA_STARTS = ("=", "+", "-", "@", "\t", "\r")
+FORMULA_STARTS = ("=", "+", "-", "@", "\t", "\r", "\n")
 
 SCHEMA_VERSION = "1"
 
@@ -58,15 +58,14 @@ def write_bytes(path: Path, content: bytes) -> None:
         If the folder cannot be written to; the old file is then untouched.
     """
     path.parent.mkdir(parents=True, exist_ok=True)
-    handle, name = tempfile.mkstemp(dir=path.parent, prefix=f".{path.name}.")
-    unfinished = Path(name)
+    # Opened by the usual means and not as a temporary file, so that who may read it follows the
+    # user's own setting (umask) and not ours.
+    unfinished = path.with_name(f".{path.name}.{secrets.token_hex(8)}")
     try:
-        with os.fdopen(handle, "wb") as stream:
+        with unfinished.open("xb") as stream:
             stream.write(content)
             stream.flush()
             os.fsync(stream.fileno())
-        # mkstemp makes files for their owner alone; a result is for everyone the folder is for.
-        unfinished.chmod(0o644)
         unfinished.replace(path)
     except BaseException:
         unfinished.unlink(missing_ok=True)
@@ -94,7 +93,8 @@ def write_json(path: Path, content: object) -> None:
     path : Path
         Where to write.
     content : object
-        Anything that `json.dumps` takes. NaN is written as null, since JSON has no NaN.
+        Anything that `json.dumps` takes. NaN and infinite numbers are written as null, since
+        JSON has neither.
     """
     text = json.dumps(
         _without_nan(content), ensure_ascii=False, indent=2, sort_keys=True, allow_nan=False
@@ -115,8 +115,8 @@ def _without_nan(content: object) -> object:
 def write_csv(table: pd.DataFrame, path: Path) -> WrittenCsv:
     """Write a table as CSV that no spreadsheet program can be tricked into running.
 
-    Text cells that begin with ``= + - @``, a tab or a carriage return get a leading apostrophe;
-    numbers are left as they are, at full precision.
+    Text cells that begin with ``= + - @``, a tab or a line end get a leading apostrophe; numbers
+    are left as they are, at full precision.
 
     Parameters
     ----------

@@ -7,8 +7,10 @@ import pytest
 
 import bodycond
 
-HEAVY = ("pandera", "scipy.stats", "statsmodels", "seaborn", "matplotlib", "sklearn", "openpyxl",
-         "pyarrow.parquet", "ruamel.yaml", "jinja2", "python_calamine", "tqdm")  # fmt: skip
+HEAVY = (
+    "pandas", "pandera", "scipy.stats", "statsmodels", "seaborn", "matplotlib", "sklearn",
+    "openpyxl", "pyarrow.parquet", "ruamel.yaml", "jinja2", "python_calamine", "tqdm",
+)  # fmt: skip
 
 
 def test_importing_loads_nothing_heavy_and_prints_nothing():
@@ -18,6 +20,21 @@ def test_importing_loads_nothing_heavy_and_prints_nothing():
     )
     assert done.stdout.strip() == "[]"
     assert done.stderr == ""
+
+
+@pytest.mark.parametrize("part", ["agreement", "condition", "exams", "legacy", "study"])
+def test_a_part_loads_pandas_and_nothing_heavier(part):
+    heavy = tuple(name for name in HEAVY if name not in {"pandas", "pyarrow.parquet"})
+    code = (
+        f"import sys, bodycond.{part}; print([name for name in {heavy!r} if name in sys.modules])"
+    )
+    done = subprocess.run([sys.executable, "-c", code], capture_output=True, text=True, check=True)
+    assert done.stdout.strip() == "[]"
+
+
+def test_an_unknown_part():
+    with pytest.raises(AttributeError, match="has no attribute 'nothing'"):
+        bodycond.nothing  # noqa: B018
 
 
 @pytest.mark.parametrize("name", bodycond.__all__)

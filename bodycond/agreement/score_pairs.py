@@ -8,7 +8,7 @@ import numpy as np
 import numpy.typing as npt
 import pandas as pd
 
-from bodycond.errors import ArgumentError, name_first_few, require_columns
+from bodycond.errors import ArgumentError, ScaleError, name_first_few, require_columns
 from bodycond.scales import ScoreScale, scale_from_scores
 from bodycond.statistics.clusters import number_clusters
 
@@ -89,11 +89,10 @@ def collect_pairs(
     ArgumentError
         If the columns differ in length, or are Series whose indexes differ.
     ScaleError
-        If a grade is not on the scale.
+        If a grade is no number, or is not on the scale.
     """
     _require_same_rows(first, second, bird)
-    one = np.asarray(pd.to_numeric(pd.Series(first), errors="raise"), dtype=np.float64)
-    two = np.asarray(pd.to_numeric(pd.Series(second), errors="raise"), dtype=np.float64)
+    one, two = _read_grades(first, side="first"), _read_grades(second, side="second")
     complete = ~(np.isnan(one) | np.isnan(two))
     notes: list[str] = []
     if scale is None and complete.any():
@@ -120,6 +119,20 @@ def collect_pairs(
         n_missing=int((~complete).sum()),
         notes=tuple(notes),
     )
+
+
+def _read_grades(column: npt.ArrayLike, *, side: str) -> npt.NDArray[np.float64]:
+    given = pd.Series(column)
+    numbers = pd.to_numeric(given.astype(object), errors="coerce")
+    strangers = given[(numbers.isna() & given.notna()).to_numpy()]
+    if len(strangers):
+        raise ScaleError(
+            needed="Grades to compare must be numbers, with NaN where a scorer gave no point grade",
+            found=f"{len(strangers)} others in {side}: {name_first_few(map(repr, strangers))} at "
+            f"rows {name_first_few(strangers.index)}",
+            then="Read the notation first, or leave these grades out",
+        )
+    return np.asarray(numbers, dtype=np.float64)
 
 
 def _require_same_rows(
@@ -163,8 +176,9 @@ def pair_scorers(
     score, bird, scorer : str
         Columns of the grade, the bird and the scorer.
     within : tuple of str, default ("session",)
-        Columns that must agree for two grades to be of the same handling; absent ones are
-        passed over.
+        Columns that must agree for two grades to be of the same handling; absent and empty ones
+        are passed over. A rating without a bird or without one of these is left out, since
+        nobody can tell what it would pair with.
 
     Returns
     -------
@@ -181,7 +195,9 @@ def pair_scorers(
         If one of the scorers has no ratings, or both are the same.
     """
     require_columns(ratings.columns, (score, bird, scorer), purpose="Pairing scorers")
-    known = sorted(str(name) for name in ratings[scorer].dropna().unique())
+    # Scorers may be numbers in the table; they are named by text in the call.
+    labels = ratings[scorer].map(str, na_action="ignore")
+    known = sorted(labels.dropna().unique())
     strangers = [name for name in (first, second) if name not in known]
     if strangers or first == second:
         raise ArgumentError(
@@ -189,12 +205,31 @@ def pair_scorers(
             found=f"{first!r} and {second!r}; the table has {name_first_few(known, limit=12)}",
             then="Name two of them",
         )
-    keys = [bird, *(name for name in within if name in ratings.columns)]
-    ordered = ratings.sort_values("round", kind="stable") if "round" in ratings.columns else ratings
-    ordered = ordered.dropna(subset=[bird])
+    keys = [bird, *find_handling_columns(ratings, within=within)]
+    ordered = ratings.assign(**{scorer: labels}).dropna(subset=keys)
+    if "round" in ordered.columns:
+        ordered = ordered.sort_values("round", kind="stable")
     once = ordered.drop_duplicates([*keys, scorer])
     sides = [
         once.loc[once[scorer] == name, [*keys, score]].rename(columns={score: side})
         for name, side in ((first, "first"), (second, "second"))
     ]
     return sides[0].merge(sides[1], on=keys, how="inner", validate="one_to_one")
+
+
+def find_handling_columns(ratings: pd.DataFrame, *, within: tuple[str, ...]) -> list[str]:
+    """Find which columns tell the handlings of a bird apart in this table.
+
+    Parameters
+    ----------
+    ratings : DataFrame
+        Ratings.
+    within : tuple of str
+        Columns that would.
+
+    Returns
+    -------
+    list of str
+        Those that are there and hold anything.
+    """
+    return [name for name in within if name in ratings.columns and ratings[name].notna().any()]

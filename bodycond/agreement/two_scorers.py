@@ -21,9 +21,12 @@ from bodycond.statistics.resampling import (
     DEFAULT_RESAMPLES,
     DEFAULT_SEED,
     iterate_cluster_weights,
+    limits_coincide,
     percentile_interval,
 )
-from bodycond.statistics.score_counts import count_pairs
+from bodycond.statistics.score_counts import Weights, count_pairs
+
+_WEIGHTS: tuple[Weights, ...] = ("quadratic", "linear", "unweighted")
 
 _SHARES = (("exact agreement", 0.0), ("agreement within half a grade", 0.5),
            ("agreement within one grade", 1.0))  # fmt: skip
@@ -41,16 +44,19 @@ class TwoScorerComparison:
         The scale.
     table : DataFrame, shape (n_grades, n_grades)
         Counts; rows the first scorer's grades, columns the second's.
-    estimates : tuple of Estimate
-        Quadratic, linear and unweighted kappa; exact agreement and within half and one grade;
-        mean signed difference, second minus first, in grades.
+    kappas : tuple of KappaEstimate
+        Quadratic, linear and unweighted kappa.
+    companions : tuple of Estimate
+        Exact agreement and within half and one grade; mean signed difference, second minus
+        first, in grades.
     """
 
     first_name: str
     second_name: str
     scale: ScoreScale
     table: pd.DataFrame
-    estimates: tuple[Estimate, ...]
+    kappas: tuple[KappaEstimate, ...]
+    companions: tuple[Estimate, ...]
 
     @property
     def kappa(self) -> KappaEstimate:
@@ -59,12 +65,20 @@ class TwoScorerComparison:
         Returns
         -------
         KappaEstimate
-            The first of the estimates.
+            The first of the kappas.
         """
-        headline = self.estimates[0]
-        if not isinstance(headline, KappaEstimate):
-            raise TypeError("the first estimate of a comparison is its kappa")
-        return headline
+        return self.kappas[0]
+
+    @property
+    def estimates(self) -> tuple[Estimate, ...]:
+        """The kappas, then their companions.
+
+        Returns
+        -------
+        tuple of Estimate
+            In the order of `kappas` and `companions`.
+        """
+        return (*self.kappas, *self.companions)
 
     def to_frame(self) -> pd.DataFrame:
         """Give every estimate in a row of its own, unrounded.
@@ -121,7 +135,7 @@ class TwoScorerComparison:
             "weighted kappa with linear and quadratic weights by the grades' values, exact "
             "agreement, agreement within half a grade and within one grade, and the mean signed "
             f"difference; intervals for kappa: {self.kappa.interval_method}; for the others: "
-            f"{self.estimates[-1].interval_method}. " + cite(["cohen_1968", "fleiss_1969"])
+            f"{self.companions[-1].interval_method}. {cite(self.kappa.references)}"
         )
 
 
@@ -164,9 +178,9 @@ def compare_two_scorers(
     Raises
     ------
     ArgumentError
-        If an option is unknown, or the columns differ in length or index.
+        If an option is unknown or impossible, or the columns differ in length or index.
     ScaleError
-        If a grade is not on the scale.
+        If a grade is no number, or is not on the scale.
 
     Examples
     --------
@@ -175,25 +189,26 @@ def compare_two_scorers(
     0.973
     """
     pairs = collect_pairs(first, second, scale=scale, bird=bird)
-    kappas = [
+    kappas = tuple(
         weighted_kappa(
             first, second, weights=weights, scale=scale, bird=bird, interval=interval,
             resamples=resamples, seed=seed, level=level,
         )
-        for weights in ("quadratic", "linear", "unweighted")
-    ]  # fmt: skip
+        for weights in _WEIGHTS
+    )  # fmt: skip
     return TwoScorerComparison(
         first_name=names[0],
         second_name=names[1],
         scale=pairs.scale,
         table=tabulate_grades(pairs),
-        estimates=(*kappas, *_estimate_companions(pairs, resamples, seed, level)),
+        kappas=kappas,
+        companions=_estimate_companions(pairs, resamples, seed, level),
     )
 
 
 def _estimate_companions(
     pairs: ScorePairs, resamples: int, seed: int, level: float
-) -> list[Estimate]:
+) -> tuple[Estimate, ...]:
     grades = pairs.scale.values
     difference = grades[pairs.second] - grades[pairs.first]
     columns = {
@@ -201,10 +216,10 @@ def _estimate_companions(
         for name, width in _SHARES
     }
     columns["mean signed difference in grades, second minus first"] = difference
-    return [
+    return tuple(
         _estimate_mean(name, values, pairs, resamples=resamples, seed=seed, level=level)
         for name, values in columns.items()
-    ]
+    )
 
 
 def _estimate_mean(
@@ -221,7 +236,9 @@ def _estimate_mean(
     reason = ""
     if values.size:
         value = float(values.mean())
-    if pairs.n_birds < 3:
+    if not values.size:
+        reason = f"no row holds both grades ({pairs.n_missing} rows left out)"
+    elif pairs.n_birds < 3:
         reason = f"a bootstrap by bird needs 3 birds, found {pairs.n_birds}"
     else:
         sums = np.bincount(pairs.clusters, weights=values)
@@ -234,9 +251,9 @@ def _estimate_mean(
         )
         se = float(draws.std(ddof=1))
         low, high, _ = percentile_interval(draws, level=level)
-        if low == high:
+        if limits_coincide(low, high):
             low = high = nan
-            reason = "every bird gave the same value, so the bootstrap gives no interval"
+            reason = "every resample gave the same value, so the bootstrap gives no interval"
     return Estimate(
         name=name,
         value=value,

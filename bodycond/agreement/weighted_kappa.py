@@ -8,17 +8,19 @@ from typing import Literal
 import numpy as np
 import numpy.typing as npt
 
+from bodycond.agreement.kappa_intervals import (
+    KappaInterval,
+    find_analytic_interval,
+    find_bootstrap_interval,
+)
 from bodycond.agreement.score_pairs import ScorePairs, collect_pairs
 from bodycond.errors import require_choice
 from bodycond.scales import KEEL_SCALE, ScoreScale
 from bodycond.statistics.estimates import Estimate
-from bodycond.statistics.lines import require_level
 from bodycond.statistics.resampling import (
     DEFAULT_RESAMPLES,
     DEFAULT_SEED,
-    bca_interval,
-    iterate_cluster_weights,
-    percentile_interval,
+    require_resampling,
 )
 from bodycond.statistics.score_counts import (
     FloatArray,
@@ -31,9 +33,6 @@ from bodycond.statistics.score_counts import (
 )
 
 Interval = Literal["analytic", "bootstrap", "bca"]
-
-# Below this many birds the large-sample interval is known to be too narrow.
-_FEW_BIRDS = 50
 
 
 @dataclass(frozen=True, kw_only=True, eq=False)
@@ -110,9 +109,9 @@ def weighted_kappa(
     Raises
     ------
     ArgumentError
-        If an option is unknown, or the columns differ in length or index.
+        If an option is unknown or impossible, or the columns differ in length or index.
     ScaleError
-        If a grade is not on the scale.
+        If a grade is no number, or is not on the scale.
 
     Notes
     -----
@@ -132,7 +131,7 @@ def weighted_kappa(
     0.941
     """
     require_choice(interval, ("bootstrap", "bca", "analytic"), argument="interval")
-    require_level(level)
+    require_resampling(resamples=resamples, seed=seed, level=level)
     pairs = collect_pairs(first, second, scale=scale, bird=bird)
     credits = agreement_weights(pairs.scale.values, weights=weights)
     counts = count_pairs(
@@ -161,39 +160,38 @@ def _estimate_kappa(
     seed: int,
     level: float,
 ) -> KappaEstimate:
-    nan = float("nan")
-    value = observed = expected = se = se_null = low = high = nan
-    n_undefined = 0
-    notes = list(pairs.notes)
-    reason = _find_obstacle(pairs)
-    if not reason:
+    value = observed = expected = se = se_null = float("nan")
+    found = KappaInterval(reason=_find_obstacle(pairs))
+    if not found.reason:
         value, observed, expected = (float(part) for part in kappa_of_tables(counts.table, credits))
         if not pairs.birds_repeat:
             se, se_null = kappa_standard_errors(counts.table, credits)
-        if interval == "analytic":
-            low, high, reason = _analytic_interval(pairs, value, se, level, notes)
+        if np.isnan(value):
+            found = KappaInterval(
+                reason="chance agreement is complete under these weights, so kappa is undefined"
+            )
+        elif interval == "analytic":
+            found = find_analytic_interval(
+                value, se=se, n_birds=pairs.n_birds, birds_repeat=pairs.birds_repeat, level=level
+            )
         else:
-            low, high, n_undefined, spread, reason = _bootstrap_interval(
-                counts, credits, value, interval=interval, resamples=resamples, seed=seed,
-                level=level,
+            found = find_bootstrap_interval(
+                counts, credits, value=value, accelerated=interval == "bca", resamples=resamples,
+                seed=seed, level=level,
             )  # fmt: skip
-            if pairs.birds_repeat:
-                se = spread
-        if n_undefined:
-            notes.append(f"{n_undefined} of {resamples} resamples held no variation; left out")
     return KappaEstimate(
         name=f"{weights} kappa" if weights == "unweighted" else f"{weights} weighted kappa",
         value=value,
-        se=se,
-        low=low,
-        high=high,
+        se=found.spread if pairs.birds_repeat else se,
+        low=found.low,
+        high=found.high,
         level=level,
         n=pairs.n_birds,
         n_rows=pairs.first.size,
         n_missing=pairs.n_missing,
         interval_method=_INTERVAL_NAMES[interval].format(resamples=resamples, seed=seed),
-        reason=reason,
-        notes=tuple(notes),
+        reason=found.reason,
+        notes=(*pairs.notes, *found.notes),
         references=("cohen_1968", "fleiss_1969") + (("efron_1987",) if interval == "bca" else ()),
         se_null=se_null,
         observed=observed,
@@ -201,7 +199,7 @@ def _estimate_kappa(
         weights=weights,
         scale_name=pairs.scale.name,
         n_grades=pairs.scale.n_grades,
-        n_undefined_draws=n_undefined,
+        n_undefined_draws=found.n_undefined,
     )
 
 
@@ -223,96 +221,3 @@ def _find_obstacle(pairs: ScorePairs) -> str:
             "is undefined; score birds of other conditions too"
         )
     return ""
-
-
-def _analytic_interval(
-    pairs: ScorePairs, value: float, se: float, level: float, notes: list[str]
-) -> tuple[float, float, str]:
-    from scipy.special import ndtri
-
-    nan = float("nan")
-    if pairs.birds_repeat:
-        return nan, nan, (
-            "birds repeat, and the large-sample interval takes rows for independent birds; use "
-            'interval="bootstrap"'
-        )  # fmt: skip
-    if not se > 0:
-        return nan, nan, (
-            f"the large-sample standard error is 0 with {pairs.n_birds} birds, so it gives no "
-            "interval"
-        )  # fmt: skip
-    if pairs.n_birds < _FEW_BIRDS:
-        notes.append(
-            f"{pairs.n_birds} birds: below {_FEW_BIRDS} the large-sample interval is too narrow"
-        )
-    half_width = float(ndtri(0.5 + level / 2.0)) * se
-    if value + half_width > 1:
-        notes.append("the upper limit was cut at 1, the largest kappa there is")
-    return value - half_width, min(value + half_width, 1.0), ""
-
-
-def _bootstrap_interval(
-    counts: PairCounts,
-    credits: FloatArray,
-    value: float,
-    *,
-    interval: Interval,
-    resamples: int,
-    seed: int,
-    level: float,
-) -> tuple[float, float, int, float, str]:
-    nan = float("nan")
-    n_clusters = counts.by_cluster.shape[0]
-    if n_clusters < 3:
-        return nan, nan, 0, nan, f"a bootstrap by bird needs 3 birds, found {n_clusters}"
-    draws = draw_kappas(counts, credits, resamples=resamples, seed=seed)
-    if interval == "bca":
-        without_each = counts.by_cluster.sum(axis=0) - counts.by_cluster
-        shape = (n_clusters, counts.n_grades, counts.n_grades)
-        jackknife = kappa_of_tables(without_each.reshape(shape), credits)[0]
-        low, high, n_undefined = bca_interval(
-            draws, estimate=value, jackknife=jackknife, level=level
-        )
-    else:
-        low, high, n_undefined = percentile_interval(draws, level=level)
-    defined = draws[np.isfinite(draws)]
-    spread = float(np.std(defined, ddof=1)) if defined.size > 1 else nan
-    if np.isfinite(low) and low == high:
-        return nan, nan, n_undefined, spread, (
-            "every resample gave the same kappa, so the bootstrap gives no interval; "
-            f"{n_clusters} birds without one disagreement do not show that there is none"
-        )  # fmt: skip
-    reason = "" if np.isfinite(low) else "too few resamples gave a kappa for an interval"
-    return low, high, n_undefined, spread, reason
-
-
-def draw_kappas(
-    counts: PairCounts, credits: FloatArray, *, resamples: int, seed: int
-) -> FloatArray:
-    """Compute kappa in bootstrap resamples of clusters.
-
-    Parameters
-    ----------
-    counts : PairCounts
-        Counts per cluster.
-    credits : ndarray of float, shape (n_grades, n_grades)
-        Agreement weights.
-    resamples : int
-        Resamples.
-    seed : int
-        Seed.
-
-    Returns
-    -------
-    ndarray of float, shape (resamples,)
-        Kappa in each resample; NaN where undefined.
-    """
-    used = np.flatnonzero(counts.by_cluster.any(axis=0))
-    compact = np.ascontiguousarray(counts.by_cluster[:, used])
-    parts = []
-    for chosen in iterate_cluster_weights(compact.shape[0], resamples=resamples, seed=seed):
-        tables = np.zeros((chosen.shape[0], counts.by_cluster.shape[1]))
-        tables[:, used] = chosen @ compact
-        shape = (chosen.shape[0], counts.n_grades, counts.n_grades)
-        parts.append(kappa_of_tables(tables.reshape(shape), credits)[0])
-    return np.concatenate(parts)

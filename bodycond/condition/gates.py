@@ -1,7 +1,9 @@
 """Gates of the scaled mass index: when its exponent is too weak to lean on.
 
 The limits are judgements, common practice with no single source, and are printed with the numbers
-that met them. Two gates stop the index, since what it would give is noise; the others warn.
+that met them. Two gates stop the index, since what it would give is noise; the others warn:
+a scaled mass is defined, but the reader should know that its exponent rests on little, or on birds
+of several ages, or on feathers that were still growing.
 """
 
 from __future__ import annotations
@@ -24,6 +26,8 @@ _CONDITIONS: dict[str, Callable[[Group], bool]] = {
     "weak_r": lambda group: abs(group["r"]) < 0.3,
     "wide_slope": lambda group: group["slope_high"] - group["slope_low"] > 2,
     "odd_slope": lambda group: not 1.5 <= group["slope"] <= 5,
+    "mixed_ages": lambda group: bool(group["age_classes"]),
+    "growing_feathers": lambda group: group["n_growing"] > 0,
 }
 
 _WORDS: dict[str, str] = {
@@ -33,6 +37,8 @@ _WORDS: dict[str, str] = {
     "weak_r": "weak_r: r = {r:.2f}, below 0.3",
     "wide_slope": "wide_slope: exponent {slope_low:.2f} to {slope_high:.2f}, wider than 2",
     "odd_slope": "odd_slope: exponent {slope:.2f}, outside 1.5 to 5",
+    "mixed_ages": "mixed_ages: {age_classes}",
+    "growing_feathers": "growing_feathers: {n_growing} of {n} birds were measured in moult",
     "sex_unknown": "sex_unknown: unsexed birds may be of both sexes",
 }
 
@@ -44,7 +50,7 @@ def find_gates(group: Group, *, sex: str | None) -> list[str]:
     ----------
     group : mapping
         Numbers of the fit: ``n``, ``r``, ``r_low``, ``r_high``, ``slope``, ``slope_low``,
-        ``slope_high``.
+        ``slope_high``, ``age_classes``, ``n_growing``.
     sex : str or None
         The group's sex where groups are by sex.
 
@@ -53,12 +59,15 @@ def find_gates(group: Group, *, sex: str | None) -> list[str]:
     list of str
         Names in a fixed order.
     """
-    few = group["n"] < 5
-    met = []
-    for gate, condition in _CONDITIONS.items():
-        # With fewer than 5 birds the one gate says it all; the others would repeat it.
-        if (gate == "few_birds") == few and (few or np.isfinite(group["slope"])):
-            met += [gate] if condition(group) else []
+    if group["n"] < 5:
+        # The gates that only warn would repeat what this one says, but the other that stops is a
+        # reason of its own: to accept few birds is not to accept a correlation that may be 0.
+        candidates = ["few_birds", *(["r_includes_zero"] if np.isfinite(group["r_low"]) else [])]
+    elif np.isfinite(group["slope"]):
+        candidates = list(_CONDITIONS)
+    else:
+        candidates = []
+    met = [gate for gate in candidates if _CONDITIONS[gate](group)]
     return [*met, "sex_unknown"] if sex == "U" else met
 
 

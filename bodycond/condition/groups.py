@@ -7,7 +7,7 @@ from collections.abc import Iterator, Sequence
 import numpy as np
 import pandas as pd
 
-from bodycond.errors import name_first_few
+from bodycond.errors import ArgumentError, name_first_few
 
 # Species differ in mass by a factor of 70 and the sexes of one raptor by up to two, so a fit over
 # either finds the difference between groups and not the condition of birds.
@@ -31,9 +31,20 @@ def find_mixed_columns(
     Returns
     -------
     dict of str to str
-        Column and what is known of it; empty where nothing is mixed. An absent column counts as
-        mixed, since nobody can tell.
+        Column and what is known of it; empty where nothing is mixed. An absent column and a
+        missing value count as mixed, since nobody can tell.
+
+    Raises
+    ------
+    ArgumentError
+        If ``pool`` is anything but words.
     """
+    if pool is not None and not isinstance(pool, str):
+        raise ArgumentError(
+            needed="pool= takes the reason for pooling in words, which is printed with the result",
+            found=f"pool={pool!r}",
+            then='Write it out: pool="..."',
+        )
     if pool is not None and pool.strip():
         return {}
     mixed = {}
@@ -43,10 +54,39 @@ def find_mixed_columns(
         if name not in exams.columns:
             mixed[name] = "no such column, so nobody can tell"
             continue
-        found = exams[name].dropna().unique()
-        if len(found) > 1 or (name == "sex" and "U" in found):
-            mixed[name] = name_first_few(sorted(map(str, found)))
+        found = _list_levels(exams[name])
+        if len(found) > 1 or found == ["missing"] or (name == "sex" and found == ["U"]):
+            mixed[name] = name_first_few(found)
     return mixed
+
+
+def find_pooled_levels(exams: pd.DataFrame, *, by: Sequence[str]) -> dict[str, str]:
+    """Find the one species or sex of a table that is not grouped by it.
+
+    Parameters
+    ----------
+    exams : DataFrame
+        Exams in which nothing is mixed.
+    by : sequence of str
+        Columns that the exams are grouped by.
+
+    Returns
+    -------
+    dict of str to str
+        Column and its one level, for each of species and sex that ``by`` leaves out and that has
+        one level.
+    """
+    levels = {
+        name: _list_levels(exams[name])
+        for name in MUST_NOT_MIX
+        if name not in by and name in exams.columns
+    }
+    return {name: found[0] for name, found in levels.items() if len(found) == 1}
+
+
+def _list_levels(column: pd.Series) -> list[str]:
+    levels = sorted(map(str, column.dropna().unique()))
+    return [*levels, "missing"] if column.isna().any() else levels
 
 
 def iterate_groups(
@@ -74,6 +114,79 @@ def iterate_groups(
         yield dict(zip(by, map(str, key), strict=True)), rows
 
 
+def list_names(names: str | Sequence[str]) -> tuple[str, ...]:
+    """Take one name, or several, as a tuple.
+
+    Parameters
+    ----------
+    names : str or sequence of str
+        Names; a lone string is one name and not its letters.
+
+    Returns
+    -------
+    tuple of str
+        The names.
+    """
+    return (names,) if isinstance(names, str) else tuple(names)
+
+
+def require_numbers(exams: pd.DataFrame, names: Sequence[str], *, purpose: str) -> None:
+    """Raise one error that names every column that holds text where numbers are needed.
+
+    Parameters
+    ----------
+    exams : DataFrame
+        Exams with the columns.
+    names : sequence of str
+        Columns that must be numbers.
+    purpose : str
+        What they are for, to begin the message with.
+
+    Raises
+    ------
+    ArgumentError
+        If a column's dtype is not one of numbers, unless nothing stands in it.
+    """
+    faults = []
+    for name in names:
+        column = exams[name]
+        if pd.api.types.is_numeric_dtype(column) or column.isna().all():
+            continue
+        texts = column[pd.to_numeric(column.astype(object), errors="coerce").isna()].dropna()
+        examples = (
+            f"{len(texts)} cells that are no numbers: {name_first_few(map(repr, texts))} at rows "
+            f"{name_first_few(texts.index)}"
+            if len(texts)
+            else "numbers stored as text"
+        )
+        faults.append(f"{name!r} is {column.dtype}, with {examples}")
+    if faults:
+        raise ArgumentError(
+            needed=f"{purpose} needs numbers",
+            found="; ".join(faults),
+            then="Read the cells' notation first, or convert the column with pandas.to_numeric",
+        )
+
+
+def mark_measured(exams: pd.DataFrame, names: Sequence[str]) -> pd.Series:
+    """Mark the exams whose measures are all there, finite and above 0.
+
+    Parameters
+    ----------
+    exams : DataFrame
+        Exams.
+    names : sequence of str
+        Columns of masses or sizes.
+
+    Returns
+    -------
+    Series of bool
+        On the index of ``exams``.
+    """
+    values = exams[list(names)].to_numpy(dtype=np.float64, na_value=np.nan)
+    return pd.Series((np.isfinite(values) & (values > 0)).all(axis=1), index=exams.index)
+
+
 def mark_first_rows(rows: pd.DataFrame, *, bird: str) -> pd.Series:
     """Mark each bird's first row, by exam date where there is one, else in table order.
 
@@ -94,8 +207,9 @@ def mark_first_rows(rows: pd.DataFrame, *, bird: str) -> pd.Series:
         return pd.Series(True, index=rows.index)
     order = np.arange(len(rows), dtype=np.intp)
     if "exam_date" in rows.columns:
-        # Undated exams come last: NaT sorts behind every date.
-        order = np.argsort(rows["exam_date"].to_numpy(), kind="stable").astype(np.intp)
+        dates = rows["exam_date"].reset_index(drop=True)
+        # Undated exams come last, and exams of one day stay in table order.
+        order = dates.sort_values(kind="stable", na_position="last").index.to_numpy(dtype=np.intp)
     labels = rows[bird].iloc[order]
     first = (~labels.duplicated() | labels.isna()).to_numpy()
     marks = np.empty(len(rows), dtype=bool)

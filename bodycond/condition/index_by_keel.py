@@ -1,4 +1,4 @@
-"""Scaled mass at each keel score: does an index of size-corrected mass follow the grade?"""
+"""Scaled mass at each keel score, to see whether a size-corrected mass follows the grade."""
 
 from __future__ import annotations
 
@@ -8,12 +8,17 @@ from typing import Any
 import numpy as np
 import pandas as pd
 
-from bodycond.condition.groups import iterate_groups, mark_first_rows, name_group
+from bodycond.condition.groups import (
+    iterate_groups,
+    mark_first_rows,
+    name_group,
+    require_numbers,
+)
 from bodycond.condition.scaled_mass_fit import ScaledMassFit
 from bodycond.errors import require_columns
 from bodycond.rounding import word_interval
 from bodycond.statistics.rank_correlation import rank_correlation
-from bodycond.statistics.resampling import DEFAULT_RESAMPLES, DEFAULT_SEED
+from bodycond.statistics.resampling import DEFAULT_RESAMPLES, DEFAULT_SEED, require_resampling
 
 
 @dataclass(frozen=True, kw_only=True, eq=False)
@@ -131,13 +136,21 @@ def tabulate_index_by_keel(
     ------
     MissingColumnError
         If a column is absent.
+    MixedGroupsError
+        If the fit pools species or sexes without a reason.
+    ArgumentError
+        If the score is a column of text, or the level, resamples or seed are impossible.
 
     Warns
     -----
     GateWarning
         Where a group's index is defined but weak, as `ScaledMassFit.index` does.
     """
+    require_resampling(resamples=resamples, seed=seed, level=level)
     require_columns(exams.columns, (score, fit.mass, fit.size), purpose="The index by keel score")
+    require_numbers(exams, (score,), purpose="The index by keel score")
+    if fit.mixed:
+        fit.index(exams)  # Raises, and says which groups are mixed.
     usable = fit.usable_rows(exams)
     rows = exams.loc[usable]
     rows = rows.assign(scaled_mass_g=fit.index(rows) if len(rows) else np.nan)

@@ -3,23 +3,34 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from typing import Any, Literal
+from typing import Literal
 
 import numpy as np
 import pandas as pd
 
-from bodycond.condition.groups import find_mixed_columns, iterate_groups, name_group
+from bodycond.condition.group_regression import regress_group
+from bodycond.condition.groups import (
+    find_mixed_columns,
+    iterate_groups,
+    list_names,
+    mark_measured,
+    name_group,
+    require_numbers,
+)
 from bodycond.condition.mass_by_keel_fit import MassByKeel
 from bodycond.condition.mass_design import Design, build_design
-from bodycond.errors import MixedGroupsError, require_choice, require_columns
+from bodycond.errors import (
+    MixedGroupsError,
+    ScaleError,
+    name_first_few,
+    require_choice,
+    require_columns,
+    require_level,
+)
 from bodycond.scales import KEEL_SCALE, ScoreScale
-from bodycond.statistics.lines import require_level
 
 Response = Literal["log_mass", "mass"]
 Form = Literal["linear", "factor"]
-
-# A prediction and a residual variance need some degrees of freedom to stand on.
-_FEWEST_ROWS_OVER_TERMS = 2
 
 
 def fit_mass_by_keel(
@@ -78,7 +89,8 @@ def fit_mass_by_keel(
     MixedGroupsError
         If species or sexes would be pooled without a reason.
     ArgumentError
-        If an option is unknown.
+        If an option is unknown or impossible, ``pool`` is not words, or mass or score is a column
+        of text.
     ScaleError
         If a grade is not on the scale.
 
@@ -86,8 +98,9 @@ def fit_mass_by_keel(
     -----
     Least squares within each group. Without repeats, classical standard errors with n - p
     degrees of freedom. With repeats, the sandwich clustered by bird (Liang and Zeger 1986) with
-    the small-sample factor G/(G-1) (n-1)/(n-p) and G - 1 degrees of freedom, G birds. With log
-    mass, exponents of fitted values are medians.
+    the small-sample factor G/(G-1) (n-1)/(n-p) and G - 1 degrees of freedom, G birds; what rests
+    on a level that one bird alone has then gets no interval, since a sandwich takes that bird's
+    variance for 0. With log mass, exponents of fitted values are medians.
 
     Examples
     --------
@@ -99,26 +112,29 @@ def fit_mass_by_keel(
     >>> fit.expected["mass_g"].round(0).tolist()
     [439.0, 506.0, 584.0]
     """
+    by, covariates = list_names(by), list_names(covariates)
     require_choice(response, ("log_mass", "mass"), argument="response")
     require_choice(form, ("linear", "factor"), argument="form")
     require_level(level)
     require_columns(exams.columns, (mass, score, *by, *covariates), purpose="Mass by keel score")
+    require_numbers(exams, (mass, score), purpose="Mass by keel score")
     _refuse_mixed(exams, by=by, pool=pool)
+    _refuse_strange_grades(exams, mass=mass, score=score, by=by, scale=scale)
     fits = []
     for keys, rows in iterate_groups(exams, by=by):
         design = build_design(
             rows, mass=mass, score=score, response=response, form=form, bird=bird,
             covariates=covariates, scale=scale,
         )  # fmt: skip
-        fits.append((keys, design, _fit_group(design, level=level)))
+        fits.append((keys, design, regress_group(design, level=level)))
     return MassByKeel(
         mass=mass,
         score=score,
-        by=tuple(by),
+        by=by,
         pool=pool,
         response=response,
         form=form,
-        covariates=tuple(covariates),
+        covariates=covariates,
         scale=scale,
         level=level,
         coefficients=_stack(fits, by, "coefficients", _COEFFICIENT_COLUMNS),
@@ -130,7 +146,9 @@ def fit_mass_by_keel(
 
 
 _COEFFICIENT_COLUMNS = ("term", "estimate", "se", "low", "high", "reason")
-_EXPECTED_COLUMNS = ("mass_g", "low", "high", "predict_low", "predict_high", "n")
+_EXPECTED_COLUMNS = (
+    "mass_g", "low", "high", "predict_low", "predict_high", "n", "n_birds", "reason",
+)  # fmt: skip
 _GROUP_COLUMNS = (
     "n_birds", "n_rows", "n_repeat", "residual_sd", "r_squared", "degrees_of_freedom",
     "standard_errors", "percent_per_grade", "percent_low", "percent_high", "reason",
@@ -147,98 +165,21 @@ def _refuse_mixed(exams: pd.DataFrame, *, by: Sequence[str], pool: str | None) -
         )
 
 
-def _find_obstacle(design: Design) -> str:
-    n, terms = design.matrix.shape
-    if n == 0:
-        return "no exam holds both a mass and a grade"
-    if np.ptp(design.grades) == 0:
-        return f"all {n} exams have grade {design.grades[0]:g}"
-    if n < terms + _FEWEST_ROWS_OVER_TERMS:
-        return f"{n} exams for {terms} terms; at least {terms + _FEWEST_ROWS_OVER_TERMS} are needed"
-    if np.linalg.matrix_rank(design.matrix) < terms:
-        return "a covariate is constant or follows from the other terms"
-    if design.n_birds < n and design.n_birds < terms + 1:
-        return f"{design.n_birds} birds for {terms} terms; clustering needs more birds than terms"
-    if np.ptp(design.response) == 0:
-        return f"all {n} masses are equal"
-    return ""
-
-
-def _fit_group(design: Design, *, level: float) -> dict[str, pd.DataFrame]:
-    reason = _find_obstacle(design)
-    clustered = design.n_birds < design.response.size
-    group: dict[str, Any] = {
-        "n_birds": design.n_birds,
-        "n_rows": design.response.size,
-        "n_repeat": design.response.size - design.n_birds,
-        "standard_errors": "clustered by bird" if clustered else "classical",
-        "reason": reason,
-    }
-    if reason:
-        empty = pd.DataFrame({"term": design.terms, "reason": reason})
-        return {"coefficients": empty, "expected": pd.DataFrame(), "group": pd.DataFrame([group])}
-    import statsmodels.api as sm
-    from scipy.special import stdtrit
-
-    model = sm.OLS(design.response, design.matrix)
-    fitted = (
-        model.fit(cov_type="cluster", cov_kwds={"groups": design.clusters}, use_t=True)
-        if clustered
-        else model.fit()
-    )
-    degrees = design.n_birds - 1 if clustered else int(fitted.df_resid)
-    quantile = float(stdtrit(degrees, 0.5 + level / 2.0))
-    errors = np.asarray(fitted.bse)
-    estimates = np.asarray(fitted.params)
-    coefficients = pd.DataFrame(
-        {
-            "term": design.terms,
-            "estimate": estimates,
-            "se": errors,
-            "low": estimates - quantile * errors,
-            "high": estimates + quantile * errors,
-            "reason": "",
-        }
-    )
-    group |= {
-        "residual_sd": float(np.sqrt(fitted.scale)),
-        "r_squared": float(fitted.rsquared),
-        "degrees_of_freedom": degrees,
-    }
-    if design.log and design.form == "linear":
-        step = coefficients.loc[1, ["estimate", "low", "high"]].to_numpy(dtype=np.float64)
-        percents = 100 * np.expm1(step)
-        names = ("percent_per_grade", "percent_low", "percent_high")
-        group |= dict(zip(names, percents.tolist(), strict=True))
-    expected = _expect_masses(
-        design, estimates, np.asarray(fitted.cov_params()), float(fitted.scale), quantile
-    )
-    return {"coefficients": coefficients, "expected": expected, "group": pd.DataFrame([group])}
-
-
-def _expect_masses(
-    design: Design,
-    estimates: np.ndarray[Any, np.dtype[np.float64]],
-    covariance: np.ndarray[Any, np.dtype[np.float64]],
-    residual_variance: float,
-    quantile: float,
-) -> pd.DataFrame:
-    middle = design.at_grades @ estimates
-    of_mean = np.einsum("ij,jk,ik->i", design.at_grades, covariance, design.at_grades)
-    mean_width = quantile * np.sqrt(of_mean)
-    next_width = quantile * np.sqrt(of_mean + residual_variance)
-    back = np.exp if design.log else np.asarray
-    return pd.DataFrame(
-        {
-            design.score: design.expected_grades,
-            "mass_g": back(middle),
-            "low": back(middle - mean_width),
-            "high": back(middle + mean_width),
-            "predict_low": back(middle - next_width),
-            "predict_high": back(middle + next_width),
-            "n": design.count_at_grades(),
-        }
-    )
+def _refuse_strange_grades(
+    exams: pd.DataFrame, *, mass: str, score: str, by: Sequence[str], scale: ScoreScale
+) -> None:
+    entering = mark_measured(exams, (mass,)) & exams[list(by)].notna().all(axis=1)
+    grades = exams.loc[entering, score]
+    strange = grades[~scale.contains(grades.to_numpy(dtype=np.float64, na_value=np.nan))].dropna()
+    if len(strange):
+        raise ScaleError(
+            needed=f"{score!r} must hold grades of {scale.name!r}: {scale.low:g} to "
+            f"{scale.high:g} in steps of {scale.step:g}",
+            found=f"{len(strange)} others: "
+            f"{name_first_few(f'{grade:g}' for grade in sorted(strange.unique()))} at rows "
+            f"{name_first_few(strange.index)}",
+            then="Correct them, or name the scale that they belong to with scale=",
+        )
 
 
 _Fits = list[tuple[dict[str, str], Design, dict[str, pd.DataFrame]]]

@@ -41,7 +41,8 @@ class MassByKeel:
     expected : DataFrame
         The ``by`` columns, the score, ``mass_g`` (median where log mass was fitted, mean
         otherwise), ``low`` and ``high`` of it, ``predict_low`` and ``predict_high`` for the next
-        bird, ``n`` exams at the grade.
+        bird, ``n`` exams and ``n_birds`` birds at the grade, ``reason`` where an interval is
+        undefined.
     groups : DataFrame
         The ``by`` columns, ``n_birds``, ``n_rows``, ``n_repeat``, ``residual_sd``, ``r_squared``,
         ``degrees_of_freedom``, ``standard_errors``, ``percent_per_grade`` with ``percent_low``
@@ -113,10 +114,11 @@ class MassByKeel:
         lines = [head]
         for row in rows.to_dict("records"):
             mass = word_interval(row["mass_g"], row["low"], row["high"], unit="g", level=self.level)
-            lines.append(
-                f"  {row[self.score]:g}: {mass}, next bird {row['predict_low']:.0f} to "
-                f"{row['predict_high']:.0f} g, n = {row['n']}"
+            band = (
+                row["reason"]
+                or f"next bird {row['predict_low']:.0f} to {row['predict_high']:.0f} g"
             )
+            lines.append(f"  {row[self.score]:g}: {mass}, {band}, n = {row['n']}")
         return lines
 
     def methods(self) -> str:
@@ -127,7 +129,7 @@ class MassByKeel:
         str
             The sentences, then the references.
         """
-        clustered = (self.groups["standard_errors"] == "clustered by bird").any()
+        clustered = any(str(how).startswith("clustered") for how in self.groups["standard_errors"])
         what = "The natural logarithm of body mass" if self.response == "log_mass" else "Body mass"
         enters = "as a number" if self.form == "linear" else "as a factor"
         groups = " and ".join(self.by) if self.by else "all birds together"

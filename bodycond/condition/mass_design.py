@@ -10,6 +10,7 @@ import numpy as np
 import numpy.typing as npt
 import pandas as pd
 
+from bodycond.condition.groups import mark_measured
 from bodycond.scales import ScoreScale
 from bodycond.statistics.clusters import number_clusters
 
@@ -73,6 +74,17 @@ class Design:
         """
         return int(self.clusters.max()) + 1 if self.clusters.size else 0
 
+    @property
+    def birds_repeat(self) -> bool:
+        """Whether some bird has more than one exam, so that errors are clustered.
+
+        Returns
+        -------
+        bool
+            True where exams outnumber birds.
+        """
+        return self.response.size > self.n_birds
+
     def count_at_grades(self) -> npt.NDArray[np.intp]:
         """Count the exams at each expected grade.
 
@@ -81,8 +93,21 @@ class Design:
         ndarray of int, shape (n_expected,)
             Counts; 0 at a grade between those found.
         """
-        same = np.isclose(self.grades[np.newaxis, :], self.expected_grades[:, np.newaxis])
-        return np.asarray(same.sum(axis=1), dtype=np.intp)
+        return np.asarray(self._match_grades().sum(axis=1), dtype=np.intp)
+
+    def count_birds_at_grades(self) -> npt.NDArray[np.intp]:
+        """Count the birds at each expected grade.
+
+        Returns
+        -------
+        ndarray of int, shape (n_expected,)
+            Different birds; one that was examined at two grades counts at both.
+        """
+        counts = [np.unique(self.clusters[same]).size for same in self._match_grades()]
+        return np.array(counts, dtype=np.intp)
+
+    def _match_grades(self) -> npt.NDArray[np.bool_]:
+        return np.isclose(self.grades[np.newaxis, :], self.expected_grades[:, np.newaxis])
 
 
 def build_design(
@@ -102,30 +127,26 @@ def build_design(
     ----------
     exams : DataFrame
         The group's exams.
-    mass, score, bird : str
-        Columns of the mass (g), the point grade and the bird.
+    mass, score : str
+        Columns of the mass (g) and the point grade.
     response : {"log_mass", "mass"}
         What is fitted.
     form : {"linear", "factor"}
         How the grade enters.
+    bird : str
+        Column of the bird.
     covariates : sequence of str
         More columns.
     scale : ScoreScale
-        The score's scale.
+        The score's scale, on which every grade lies.
 
     Returns
     -------
     Design
         The design.
-
-    Raises
-    ------
-    ScaleError
-        If a grade is not on the scale.
     """
     used, left_out = _keep_complete(exams, mass=mass, score=score, covariates=covariates)
     grades = used[score].to_numpy(dtype=np.float64)
-    scale.positions(grades)
     masses = used[mass].to_numpy(dtype=np.float64)
     extra, extra_terms, extra_middle = _code_covariates(used, covariates)
     found = np.unique(grades)
@@ -166,12 +187,23 @@ def _keep_complete(
         left_out[f"only an interval of {score} is known"] = int(interval.sum())
         rows = rows.loc[~interval]
     for name in (score, mass, *covariates):
-        present = (rows[name] > 0) if name == mass else rows[name].notna()
-        kept = present.astype("boolean").fillna(False).astype(bool)
+        kept = mark_measured(rows, (name,)) if name == mass else _mark_known(rows[name])
         reason = f"{name} missing or not positive" if name == mass else f"{name} missing"
         left_out[reason] = int((~kept).sum())
         rows = rows.loc[kept]
     return rows, {reason: count for reason, count in left_out.items() if count}
+
+
+def _mark_known(column: pd.Series) -> pd.Series:
+    if _is_number(column):
+        values = column.to_numpy(dtype=np.float64, na_value=np.nan)
+        return pd.Series(np.isfinite(values), index=column.index)
+    return column.notna()
+
+
+def _is_number(column: pd.Series) -> bool:
+    numeric = pd.api.types.is_numeric_dtype(column)
+    return bool(numeric and not pd.api.types.is_bool_dtype(column))
 
 
 def _code_grades(
@@ -193,7 +225,7 @@ def _code_covariates(
     middle: list[float] = []
     for name in covariates:
         column = exams[name]
-        if pd.api.types.is_numeric_dtype(column) and not pd.api.types.is_bool_dtype(column):
+        if _is_number(column):
             values = column.to_numpy(dtype=np.float64)
             columns.append(values)
             terms.append(name)

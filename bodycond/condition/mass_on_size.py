@@ -7,7 +7,13 @@ from dataclasses import dataclass
 import numpy as np
 import pandas as pd
 
-from bodycond.condition.groups import iterate_groups, mark_first_rows, name_group
+from bodycond.condition.groups import (
+    iterate_groups,
+    mark_first_rows,
+    mark_measured,
+    name_group,
+    require_numbers,
+)
 from bodycond.condition.scaled_mass_fit import ScaledMassFit
 from bodycond.errors import require_columns
 
@@ -29,7 +35,7 @@ class MassOnSize:
         The ``by`` columns, ``slope``, ``intercept``, ``size_from_mm``, ``size_to_mm``, ``r``,
         ``n``, ``usable``, ``gates``, ``reason``.
     n_missing : int
-        Exams without a mass or a size.
+        Exams without a mass, a size or a group.
     """
 
     size: str
@@ -57,7 +63,7 @@ class MassOnSize:
         str
             The lines.
         """
-        lines = [f"Log {self.mass} on log {self.size}; {self.n_missing} exams lack one of them"]
+        lines = [f"Log {self.mass} on log {self.size}; {self.n_missing} exams left out"]
         for row in self.lines.to_dict("records"):
             name = name_group({key: row[key] for key in self.by})
             lines.append(
@@ -104,15 +110,17 @@ def collect_mass_on_size(
     ------
     MissingColumnError
         If a column is absent.
+    ArgumentError
+        If mass or size is a column of text.
     """
     require_columns(exams.columns, (fit.mass, fit.size, *fit.by), purpose="Mass on size")
+    require_numbers(exams, (fit.mass, fit.size), purpose="Mass on size")
     tables = []
     for keys, rows in iterate_groups(exams, by=fit.by):
-        complete = rows.loc[(rows[fit.mass] > 0) & (rows[fit.size] > 0)]
+        complete = rows.loc[mark_measured(rows, (fit.mass, fit.size))]
         tables.append(
             pd.DataFrame(
                 {
-                    **dict.fromkeys(fit.by),
                     "size_mm": complete[fit.size].to_numpy(dtype=np.float64),
                     "mass_g": complete[fit.mass].to_numpy(dtype=np.float64),
                     "in_line": mark_first_rows(complete, bird=bird).to_numpy(),

@@ -8,15 +8,20 @@ from typing import Any
 import numpy as np
 import pandas as pd
 
+from bodycond.columns import FEATHER_COLUMNS
 from bodycond.condition.gates import GATES_THAT_STOP, find_gates, require_gate_names, word_gate
 from bodycond.condition.groups import (
     find_mixed_columns,
+    find_pooled_levels,
     iterate_groups,
+    list_names,
     mark_first_rows,
+    mark_measured,
     name_group,
+    require_numbers,
 )
 from bodycond.condition.scaled_mass_fit import ScaledMassFit
-from bodycond.errors import require_columns
+from bodycond.errors import require_columns, require_level
 from bodycond.statistics.lines import fit_line
 
 
@@ -63,7 +68,8 @@ def fit_scaled_mass(
     MissingColumnError
         If a column is absent.
     ArgumentError
-        If ``accept`` names no gate, or the level is not between 0 and 1.
+        If ``accept`` names no gate, ``pool`` is not words, the level is not between 0 and 1, or
+        mass or size is a column of text.
 
     References
     ----------
@@ -80,51 +86,47 @@ def fit_scaled_mass(
     >>> round(float(fit.groups["slope"].iloc[0]), 2)
     2.49
     """
-    require_columns(exams.columns, (mass, size, *by), purpose="The scaled mass index")
+    by, accept = list_names(by), list_names(accept)
+    require_level(level)
     require_gate_names(accept)
+    require_columns(exams.columns, (mass, size, *by), purpose="The scaled mass index")
+    require_numbers(exams, (mass, size), purpose="The scaled mass index")
     mixed = find_mixed_columns(exams, by=by, pool=pool)
     rows_out = [_count_without_group(exams, by)]
     groups = []
     for keys, rows in iterate_groups(exams, by=by):
         group = _fit_group(rows, size=size, mass=mass, bird=bird, level=level)
-        gates = find_gates(group, sex=keys.get("sex"))
-        stopping = [gate for gate in gates if gate in GATES_THAT_STOP and gate not in accept]
-        words = [
-            word_gate(gate, group) + (" (overridden)" if gate in accept else "") for gate in gates
-        ]
-        group["gates"] = "; ".join(words)
-        group["usable"] = not stopping and bool(np.isfinite(group["slope"]))
-        groups.append({**keys, **group})
+        groups.append({**keys, **group, **_judge(group, sex=keys.get("sex"), accept=accept)})
         where = name_group(keys)
         rows_out += [
             (f"{where}: mass or size missing or not positive", group["n_missing"]),
             (f"{where}: later exam of a bird already in the line", group["n_repeat"]),
         ]
-    columns = [*by, *_GROUP_COLUMNS]
     return ScaledMassFit(
         size=size,
         mass=mass,
-        by=tuple(by),
+        by=by,
         pool=pool,
-        accept=tuple(accept),
+        accept=accept,
         mixed=mixed,
+        only={} if mixed or pool else find_pooled_levels(exams, by=by),
         level=level,
-        groups=pd.DataFrame(groups, columns=columns),
+        groups=pd.DataFrame(groups, columns=[*by, *_GROUP_COLUMNS]),
         excluded=pd.DataFrame([row for row in rows_out if row[1]], columns=["reason", "n_rows"]),
     )
 
 
 _GROUP_COLUMNS = (
     "n", "slope", "slope_low", "slope_high", "slope_se", "r", "r_low", "r_high", "size0_mm",
-    "intercept", "slope_ols", "size_correlation", "n_rows", "n_missing", "n_repeat", "gates",
-    "usable", "reason",
+    "intercept", "slope_ols", "size_correlation", "n_rows", "n_missing", "n_repeat",
+    "age_classes", "n_growing", "gates", "usable", "reason",
 )  # fmt: skip
 
 
 def _fit_group(
     rows: pd.DataFrame, *, size: str, mass: str, bird: str, level: float
 ) -> dict[str, Any]:
-    complete = rows.loc[(rows[mass] > 0) & (rows[size] > 0)]
+    complete = rows.loc[mark_measured(rows, (mass, size))]
     used = complete.loc[mark_first_rows(complete, bird=bird)]
     log_size = np.log(used[size].to_numpy(dtype=np.float64))
     log_mass = np.log(used[mass].to_numpy(dtype=np.float64))
@@ -147,8 +149,35 @@ def _fit_group(
         "n_rows": len(rows),
         "n_missing": len(rows) - len(complete),
         "n_repeat": len(complete) - len(used),
+        "age_classes": _word_ages(used),
+        "n_growing": _count_growing(used, size),
         "reason": _word_reason(line.reason, size=size, mass=mass),
     }
+
+
+def _judge(group: dict[str, Any], *, sex: str | None, accept: Sequence[str]) -> dict[str, Any]:
+    gates = find_gates(group, sex=sex)
+    words = [word_gate(gate, group) + (" (overridden)" if gate in accept else "") for gate in gates]
+    stopped = any(gate in GATES_THAT_STOP and gate not in accept for gate in gates)
+    return {
+        "gates": "; ".join(words),
+        "usable": not stopped and bool(np.isfinite(group["slope"])),
+    }
+
+
+def _word_ages(used: pd.DataFrame) -> str:
+    if "age_class" not in used.columns:
+        return ""
+    counts = used["age_class"].astype(object).fillna("unknown").value_counts().sort_index()
+    if len(counts) < 2:
+        return ""
+    return ", ".join(f"{age} {count}" for age, count in counts.items())
+
+
+def _count_growing(used: pd.DataFrame, size: str) -> int:
+    if size not in FEATHER_COLUMNS or "in_moult" not in used.columns:
+        return 0
+    return int(used["in_moult"].eq(True).fillna(False).sum())
 
 
 def _word_reason(reason: str, *, size: str, mass: str) -> str:

@@ -3,8 +3,8 @@
 from __future__ import annotations
 
 import warnings
-from collections.abc import Sequence
-from dataclasses import dataclass, fields
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass, field, fields
 from pathlib import Path
 from typing import Any
 
@@ -12,7 +12,7 @@ import numpy as np
 import pandas as pd
 
 from bodycond.condition.gates import GATES_THAT_STOP
-from bodycond.condition.groups import name_group
+from bodycond.condition.groups import mark_measured, name_group, require_numbers
 from bodycond.condition.stored_fits import load_scaled_mass_fit, save_scaled_mass_fit
 from bodycond.errors import (
     DegenerateDataError,
@@ -46,9 +46,14 @@ class ScaledMassFit:
         One row a group: the ``by`` columns, ``n`` (birds), ``slope``, ``slope_low``,
         ``slope_high``, ``slope_se``, ``r``, ``r_low``, ``r_high``, ``size0_mm``, ``intercept``,
         ``slope_ols``, ``size_correlation`` (of the log index with log size, built in by the
-        method), ``n_rows``, ``n_missing``, ``n_repeat``, ``gates``, ``usable``, ``reason``.
+        method), ``n_rows``, ``n_missing``, ``n_repeat``, ``age_classes`` (where several are
+        pooled in the line), ``n_growing`` (birds in moult, where the size is of feathers),
+        ``gates``, ``usable``, ``reason``.
     excluded : DataFrame
         ``reason`` and ``n_rows`` of rows that no line was fitted to.
+    only : dict of str to str
+        The one species or sex of the birds fitted, where ``by`` leaves it out; `index` refuses
+        others.
     """
 
     size: str
@@ -60,6 +65,7 @@ class ScaledMassFit:
     level: float
     groups: pd.DataFrame
     excluded: pd.DataFrame
+    only: dict[str, str] = field(default_factory=dict)
 
     def index(self, exams: pd.DataFrame) -> pd.Series:
         """Compute the scaled mass of exams, which may be other birds than those fitted.
@@ -80,7 +86,10 @@ class ScaledMassFit:
         MissingColumnError
             If a column is absent.
         MixedGroupsError
-            If species or sexes are pooled without a reason.
+            If species or sexes are pooled without a reason, in the fit or by applying the fit of
+            one species or sex to another.
+        ArgumentError
+            If mass or size is a column of text.
         DegenerateDataError
             If a group asked for has fewer than 5 birds, or a correlation whose interval holds 0,
             and the gate is not in ``accept``.
@@ -102,21 +111,25 @@ class ScaledMassFit:
         require_columns(
             exams.columns, (self.mass, self.size, *self.by), purpose="The scaled mass index"
         )
-        self._refuse_mixed()
+        require_numbers(exams, (self.mass, self.size), purpose="The scaled mass index")
+        self._refuse_mixed(exams)
         fitted = _match_groups(exams, self.groups, self.by)
         asked = self.groups.loc[self.groups.index.isin(fitted.dropna().unique())]
         self._refuse_stopped(asked)
-        messages = [f"{_name_row(row, self.by)}: {row.gates}" for row in _rows(asked) if row.gates]
+        messages = [
+            f"{self._name(row)}: {row['gates']}" for row in asked.to_dict("records") if row["gates"]
+        ]
         unfitted = int((fitted.isna() & exams[self.mass].notna()).sum())
         if unfitted:
             messages.append(f"{unfitted} exams belong to no fitted group and have no index")
         if messages:
             warnings.warn("Scaled mass: " + "; ".join(messages), GateWarning, stacklevel=2)
-        mass = exams[self.mass].where(exams[self.mass] > 0)
-        size = exams[self.size].where(exams[self.size] > 0)
+        measured = mark_measured(exams, (self.mass, self.size))
+        mass = exams[self.mass].where(measured).astype("float64")
+        size = exams[self.size].where(measured).astype("float64")
         slope = fitted.map(self.groups["slope"]).astype("float64")
         size0 = fitted.map(self.groups["size0_mm"]).astype("float64")
-        return (mass * (size0 / size) ** slope).rename("scaled_mass_g").astype("float64")
+        return (mass * (size0 / size) ** slope).rename("scaled_mass_g")
 
     def usable_rows(self, exams: pd.DataFrame) -> pd.Series:
         """Tell which exams `index` can take without refusing.
@@ -140,7 +153,10 @@ class ScaledMassFit:
         if self.mixed:
             return pd.Series(False, index=exams.index)
         fitted = _match_groups(exams, self.groups, self.by)
-        return fitted.map(self.groups["usable"]).astype("boolean").fillna(False).astype(bool)
+        usable = fitted.map(self.groups["usable"]).astype("boolean").fillna(False).astype(bool)
+        for name, level in self.only.items():
+            usable &= _mark_level(exams, name, level)
+        return usable
 
     def save(self, path: str | Path) -> None:
         """Write the fit as JSON, from which `load` makes the same fit again.
@@ -170,9 +186,10 @@ class ScaledMassFit:
         Raises
         ------
         UnreadableFileError
-            If the file is absent, is no JSON, or was written in another format version.
+            If the file is absent, is no JSON, was written in another format version or lacks a
+            part.
         """
-        return cls(**load_scaled_mass_fit(Path(path)))
+        return cls(**load_scaled_mass_fit(Path(path), names=[item.name for item in fields(cls)]))
 
     def to_frame(self) -> pd.DataFrame:
         """Give the groups as a table, unrounded.
@@ -193,23 +210,31 @@ class ScaledMassFit:
             The lines.
         """
         lines = [f"Scaled mass from {self.mass} and {self.size}"]
-        for row in _rows(self.groups):
-            slope = word_interval(row.slope, row.slope_low, row.slope_high, level=self.level)
-            lines.append(
-                f"{_name_row(row, self.by)}: exponent {slope}; r = {row.r:.2f}; size0 "
-                f"{row.size0_mm:.2f} mm; n = {row.n} birds; correlation of log index with log "
-                f"size {row.size_correlation:.2f}"
-                if not row.reason
-                else f"{_name_row(row, self.by)}: {row.reason}"
-            )
-            if row.gates:
-                lines.append(f"  {row.gates}")
-        lines += [f"{row.n_rows} rows left out: {row.reason}" for row in _rows(self.excluded)]
+        for row in self.groups.to_dict("records"):
+            lines.append(f"{self._name(row)}: {self._summarise_group(row)}")
+            lines += [f"  {row[part]}" for part in ("reason", "gates") if row[part]]
+        lines += [
+            f"{row['n_rows']} rows left out: {row['reason']}"
+            for row in self.excluded.to_dict("records")
+        ]
         if self.pool:
             lines.append(f"Pooled, because: {self.pool}")
         if self.accept:
             lines.append(f"Gates overridden by the user: {', '.join(self.accept)}")
         return "\n".join(lines)
+
+    def _summarise_group(self, row: Mapping[Any, Any]) -> str:
+        birds = f"n = {row['n']} bird{'' if row['n'] == 1 else 's'}"
+        if not np.isfinite(row["slope"]):
+            return f"no exponent; {birds}"
+        slope = word_interval(row["slope"], row["slope_low"], row["slope_high"], level=self.level)
+        return (
+            f"exponent {slope}; r = {row['r']:.2f}; size0 {row['size0_mm']:.2f} mm; {birds}; "
+            f"correlation of log index with log size {row['size_correlation']:.2f}"
+        )
+
+    def _name(self, row: Mapping[Any, Any]) -> str:
+        return name_group({name: row[name] for name in self.by})
 
     def methods(self) -> str:
         """Give the sentences that a methods section would carry.
@@ -229,21 +254,30 @@ class ScaledMassFit:
             f"{pooled}{overridden} {cite(['peig_2009', 'warton_2006'])}"
         )
 
-    def _refuse_mixed(self) -> None:
-        if self.mixed:
+    def _refuse_mixed(self, exams: pd.DataFrame) -> None:
+        pooled = [f"{name} pooled ({what})" for name, what in self.mixed.items()]
+        for name, level in self.only.items():
+            if name not in exams.columns:
+                pooled.append(f"fitted to {name} {level}, and no column {name!r} to tell others by")
+                continue
+            others = int((~_mark_level(exams, name, level)).sum())
+            if others:
+                pooled.append(f"fitted to {name} {level}, asked for {others} exams of others")
+        if pooled:
             raise MixedGroupsError(
                 needed="The scaled mass index needs species and sexes apart, or a reason to pool "
                 "them",
-                found="; ".join(f"{name} pooled ({what})" for name, what in self.mixed.items()),
+                found="; ".join(pooled),
                 then='Add them to by=, or give the reason in words: pool="..."',
             )
 
     def _refuse_stopped(self, asked: pd.DataFrame) -> None:
-        stopped = asked.loc[~asked["usable"]]
+        stopped = asked.loc[~asked["usable"].astype(bool)]
         if stopped.empty:
             return
         found = "; ".join(
-            f"{_name_row(row, self.by)}: {row.reason or row.gates}" for row in _rows(stopped)
+            f"{self._name(row)}: {row['gates'] or row['reason']}"
+            for row in stopped.to_dict("records")
         )
         raise DegenerateDataError(
             needed="The scaled mass index needs 5 birds and a correlation of log mass with log "
@@ -257,15 +291,16 @@ class ScaledMassFit:
 def _match_groups(exams: pd.DataFrame, groups: pd.DataFrame, by: Sequence[str]) -> pd.Series:
     if not by:
         return pd.Series(0.0, index=exams.index)
-    numbered = groups[list(by)].assign(group_row=np.arange(len(groups), dtype=np.float64))
-    keys = exams[list(by)].astype("object")
-    matched = keys.merge(numbered.astype(dict.fromkeys(by, "object")), on=list(by), how="left")
+    numbered = (
+        groups[list(by)].astype("object").assign(group_row=np.arange(len(groups), dtype=np.float64))
+    )
+    # Groups are named by text, whatever the column holds (a year, a site number).
+    keys = pd.DataFrame({name: exams[name].map(str, na_action="ignore") for name in by})
+    matched = keys.astype("object").merge(numbered, on=list(by), how="left")
     return pd.Series(matched["group_row"].to_numpy(), index=exams.index)
 
 
-def _rows(table: pd.DataFrame) -> list[Any]:
-    return list(table.itertuples(index=False))
-
-
-def _name_row(row: Any, by: Sequence[str]) -> str:
-    return name_group({name: getattr(row, name) for name in by})
+def _mark_level(exams: pd.DataFrame, name: str, level: str) -> pd.Series:
+    if name not in exams.columns:
+        return pd.Series(False, index=exams.index)
+    return exams[name].map(str, na_action="ignore").astype("object") == level

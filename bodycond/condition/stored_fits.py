@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import json
+from collections.abc import Sequence
 from pathlib import Path
 from typing import Any
 
@@ -33,13 +34,15 @@ def save_scaled_mass_fit(stored: dict[str, Any], path: Path) -> None:
     write_json(path, content)
 
 
-def load_scaled_mass_fit(path: Path) -> dict[str, Any]:
+def load_scaled_mass_fit(path: Path, *, names: Sequence[str]) -> dict[str, Any]:
     """Read the fields of a scaled mass fit.
 
     Parameters
     ----------
     path : Path
         The file.
+    names : sequence of str
+        The fields that it must hold.
 
     Returns
     -------
@@ -49,7 +52,7 @@ def load_scaled_mass_fit(path: Path) -> dict[str, Any]:
     Raises
     ------
     UnreadableFileError
-        If the file is absent, is no JSON, or was written in another format version.
+        If the file is absent, is no JSON, was written in another format version, or lacks a part.
     """
     try:
         content = json.loads(path.read_text(encoding="utf-8"))
@@ -67,11 +70,25 @@ def load_scaled_mass_fit(path: Path) -> dict[str, Any]:
             found=f"{name!r}, version {version!r}",
             then="Save the fit again with this version of bodycond",
         )
-    for table in _TABLES:
-        header[table] = _restore_table(header[table])
-    for name in _TUPLES:
-        header[name] = tuple(header[name])
+    lacking, strange = sorted(set(names) - set(header)), sorted(set(header) - set(names))
+    if lacking or strange:
+        raise _report_damage(path, f"missing: {lacking or 'none'}; unknown: {strange or 'none'}")
+    try:
+        for table in _TABLES:
+            header[table] = _restore_table(header[table])
+        for part in _TUPLES:
+            header[part] = tuple(header[part])
+    except (KeyError, TypeError, ValueError) as error:
+        raise _report_damage(path, f"a table that cannot be read ({error})") from error
     return header
+
+
+def _report_damage(path: Path, found: str) -> UnreadableFileError:
+    return UnreadableFileError(
+        needed=f"{path} must hold every part of a scaled mass fit",
+        found=found,
+        then="Save the fit again; the file was changed after bodycond wrote it",
+    )
 
 
 def _store_table(table: pd.DataFrame) -> dict[str, Any]:

@@ -92,6 +92,10 @@ class Estimate:
         str
             The sentence, then the references.
         """
-        level = "" if math.isnan(self.low) else f" ({100 * self.level:g} % level)"
-        sentence = f"{self.name} was estimated with intervals by {self.interval_method}{level}."
-        return f"{sentence} {cite(self.references)}".strip()
+        name = f"{self.name[:1].upper()}{self.name[1:]}"
+        interval = (
+            "without an interval"
+            if math.isnan(self.low)
+            else f"with a {100 * self.level:g} % interval ({self.interval_method})"
+        )
+        return f"{name} was estimated {interval}. {cite(self.references)}".strip()

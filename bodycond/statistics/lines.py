@@ -5,13 +5,13 @@ from __future__ import annotations
 from dataclasses import dataclass, fields
 from typing import Literal
 
-import numpy as np
 import numpy.typing as npt
 import pandas as pd
 
-from bodycond.errors import ArgumentError, require_choice
+from bodycond.errors import require_choice, require_level
 from bodycond.references import cite
 from bodycond.rounding import word_interval
+from bodycond.statistics.line_slopes import INTERVALS, SLOPES, correlation_interval
 from bodycond.statistics.moments import PairMoments, measure_moments
 
 LineMethod = Literal["sma", "ols", "ma"]
@@ -180,11 +180,12 @@ def fit_line_to_moments(
     slope = slope_se = low = high = nan
     reason = _find_obstacle(moments, method)
     if not reason:
-        slope = _SLOPES[method](moments)
+        slope = SLOPES[method](moments)
         if moments.n < 3:
             reason = f"an interval needs 3 pairs, found {moments.n}"
         else:
-            slope_se, low, high, reason = _INTERVALS[method](moments, slope, level)
+            slope_se, low, high, gap = INTERVALS[method](moments, slope, level)
+            reason = "; ".join(part for part in (gap, _find_gap_in_r(moments)) if part)
     r_low, r_high = correlation_interval(moments.r, moments.n, level=level)
     return LineFit(
         method=method,
@@ -203,55 +204,6 @@ def fit_line_to_moments(
     )
 
 
-def require_level(level: float) -> None:
-    """Raise unless a confidence level lies strictly between 0 and 1.
-
-    Parameters
-    ----------
-    level : float
-        The level.
-
-    Raises
-    ------
-    ArgumentError
-        If it does not.
-    """
-    if not 0.0 < level < 1.0:
-        raise ArgumentError(
-            needed="level= is a confidence level strictly between 0 and 1",
-            found=f"level={level!r}",
-            then="Use 0.95 for a 95 % interval",
-        )
-
-
-def correlation_interval(r: float, n: int, *, level: float) -> tuple[float, float]:
-    """Give the interval of a Pearson correlation by Fisher's z transformation.
-
-    Parameters
-    ----------
-    r : float
-        The correlation.
-    n : int
-        Pairs.
-    level : float
-        Confidence level.
-
-    Returns
-    -------
-    tuple of float
-        Low and high; NaN for n below 4 or an undefined correlation, (r, r) at r = -1 or 1.
-    """
-    if not np.isfinite(r) or n < 4:
-        return float("nan"), float("nan")
-    if abs(r) == 1.0:
-        return r, r
-    from scipy.special import ndtri
-
-    half_width = ndtri(0.5 + level / 2.0) / np.sqrt(n - 3)
-    z = np.arctanh(r)
-    return float(np.tanh(z - half_width)), float(np.tanh(z + half_width))
-
-
 def _find_obstacle(moments: PairMoments, method: str) -> str:
     if moments.n < 2:
         return f"a line needs 2 complete pairs, found {moments.n}"
@@ -259,69 +211,16 @@ def _find_obstacle(moments: PairMoments, method: str) -> str:
         return f"x does not vary: all {moments.n} values are equal"
     if moments.sum_yy == 0 and method != "ols":
         return f"y does not vary: all {moments.n} values are equal"
-    if moments.sum_xy == 0 and method == "sma":
-        return "r is exactly 0, so the sign of the slope is undefined"
-    if moments.sum_xy == 0 and method == "ma" and moments.sum_yy >= moments.sum_xx:
-        return "r is exactly 0 and y varies at least as much as x: the axis has no finite slope"
+    if moments.uncorrelated and method == "sma":
+        return "r is 0, so the sign of the slope is undefined"
+    if moments.uncorrelated and method == "ma" and moments.sum_yy >= moments.sum_xx:
+        return "r is 0 and y varies at least as much as x: the axis has no finite slope"
     return ""
 
 
-def _slope_sma(moments: PairMoments) -> float:
-    return float(np.sign(moments.sum_xy) * np.sqrt(moments.sum_yy / moments.sum_xx))
-
-
-def _slope_ols(moments: PairMoments) -> float:
-    return moments.sum_xy / moments.sum_xx
-
-
-def _slope_ma(moments: PairMoments) -> float:
-    if moments.sum_xy == 0:
-        return 0.0
-    difference = moments.sum_yy - moments.sum_xx
-    root = np.hypot(difference, 2 * moments.sum_xy)
-    return float((difference + root) / (2 * moments.sum_xy))
-
-
-def _interval_sma(
-    moments: PairMoments, slope: float, level: float
-) -> tuple[float, float, float, str]:
-    unexplained = (1 - moments.r**2) / (moments.n - 2)
-    spread = _f_quantile(level, moments.n - 2) * unexplained
-    bounds = slope * (np.sqrt(spread + 1) + np.array([-1.0, 1.0]) * np.sqrt(spread))
-    return float(abs(slope) * np.sqrt(unexplained)), float(bounds.min()), float(bounds.max()), ""
-
-
-def _interval_ols(
-    moments: PairMoments, slope: float, level: float
-) -> tuple[float, float, float, str]:
-    residual = max(moments.sum_yy - slope * moments.sum_xy, 0.0) / (moments.n - 2)
-    slope_se = float(np.sqrt(residual / moments.sum_xx))
-    # The square root of an F quantile with one numerator degree is the two-sided t quantile.
-    half_width = float(np.sqrt(_f_quantile(level, moments.n - 2))) * slope_se
-    return slope_se, slope - half_width, slope + half_width, ""
-
-
-def _interval_ma(
-    moments: PairMoments, slope: float, level: float
-) -> tuple[float, float, float, str]:
-    nan = float("nan")
-    determinant = moments.sum_xx * moments.sum_yy * (1 - moments.r**2)
-    gap = (moments.sum_xx - moments.sum_yy) ** 2 + 4 * moments.sum_xy**2
-    sine = np.sqrt(4 * _f_quantile(level, moments.n - 2) * determinant / (moments.n - 2) / gap)
-    if sine >= 1:
-        return nan, nan, nan, "the interval of the major axis holds every direction"
-    turn = 0.5 * np.arcsin(sine)
-    angle = np.arctan(slope)
-    if angle - turn <= -np.pi / 2 or angle + turn >= np.pi / 2:
-        return nan, nan, nan, "the interval of the major axis holds the vertical"
-    return nan, float(np.tan(angle - turn)), float(np.tan(angle + turn)), ""
-
-
-def _f_quantile(level: float, degrees: int) -> float:
-    from scipy.special import stdtrit
-
-    return float(stdtrit(degrees, 0.5 + level / 2.0) ** 2)
-
-
-_SLOPES = {"sma": _slope_sma, "ols": _slope_ols, "ma": _slope_ma}
-_INTERVALS = {"sma": _interval_sma, "ols": _interval_ols, "ma": _interval_ma}
+def _find_gap_in_r(moments: PairMoments) -> str:
+    if moments.sum_yy == 0:
+        return f"y does not vary: all {moments.n} values are equal, so r is undefined"
+    if moments.n == 3:
+        return "an interval of r needs 4 pairs, found 3"
+    return ""

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from dataclasses import dataclass
 
 import numpy as np
@@ -10,7 +11,7 @@ import numpy.typing as npt
 from bodycond.errors import ArgumentError
 
 
-@dataclass(frozen=True, kw_only=True)
+@dataclass(frozen=True, kw_only=True, eq=False)
 class PairMoments:
     """What a straight line needs to know of pairs (x, y), in a form that parts can be merged in.
 
@@ -86,10 +87,24 @@ class PairMoments:
         float
             The correlation, cut at -1 and 1 against rounding.
         """
-        product = self.sum_xx * self.sum_yy
-        if not product > 0:
+        if not (self.sum_xx > 0 and self.sum_yy > 0):
             return float("nan")
-        return float(np.clip(self.sum_xy / np.sqrt(product), -1.0, 1.0))
+        product = self.sum_xx * self.sum_yy
+        # In units far from 1 the product overflows or vanishes; elsewhere it is the more exact.
+        safe = 1e-280 < product < 1e280
+        root = math.sqrt(product) if safe else math.sqrt(self.sum_xx) * math.sqrt(self.sum_yy)
+        return float(np.clip(self.sum_xy / root, -1.0, 1.0))
+
+    @property
+    def uncorrelated(self) -> bool:
+        """Whether r is 0 but for rounding, so that its sign means nothing.
+
+        Returns
+        -------
+        bool
+            True where r lies within 1e-12 of 0, which measured pairs never do by chance.
+        """
+        return abs(self.r) < 1e-12
 
 
 def measure_moments(x: npt.ArrayLike, y: npt.ArrayLike) -> PairMoments:
@@ -126,10 +141,8 @@ def measure_moments(x: npt.ArrayLike, y: npt.ArrayLike) -> PairMoments:
         return PairMoments(
             n=0, n_missing=complete.size, mean_x=nan, mean_y=nan, sum_xx=0.0, sum_yy=0.0, sum_xy=0.0
         )
-    mean_x, mean_y = float(first.mean()), float(second.mean())
-    # Equal values leave a mean one rounding away from them; their spread is zero all the same.
-    off_x = first - mean_x if np.ptp(first) > 0 else np.zeros(n)
-    off_y = second - mean_y if np.ptp(second) > 0 else np.zeros(n)
+    mean_x, mean_y = _mean(first), _mean(second)
+    off_x, off_y = first - mean_x, second - mean_y
     return PairMoments(
         n=n,
         n_missing=int(complete.size - n),
@@ -139,3 +152,9 @@ def measure_moments(x: npt.ArrayLike, y: npt.ArrayLike) -> PairMoments:
         sum_yy=float(off_y @ off_y),
         sum_xy=float(off_x @ off_y),
     )
+
+
+def _mean(values: npt.NDArray[np.float64]) -> float:
+    # The mean of equal values can be one rounding away from them, which would give a spread to
+    # values that have none, here or when parts of equal values are merged.
+    return float(values.mean() if np.ptp(values) > 0 else values[0])

@@ -2,10 +2,13 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Iterator
 
 import numpy as np
 import numpy.typing as npt
+
+from bodycond.errors import ArgumentError, require_level
 
 DEFAULT_RESAMPLES = 2000
 """Enough that a 95 % limit moves little between seeds: about 50 draws lie beyond each limit."""
@@ -15,6 +18,62 @@ DEFAULT_SEED = 20240501
 
 # A block of weights this large is fast and stays under 32 MB.
 _BLOCK_CELLS = 4_000_000
+
+
+# Limits closer than this are one number but for rounding: the draws did not vary.
+_SAME = 1e-9
+
+
+def require_resampling(*, resamples: int, seed: int, level: float) -> None:
+    """Raise unless a bootstrap can be run, and repeated, with these settings.
+
+    Parameters
+    ----------
+    resamples : int
+        Resamples.
+    seed : int
+        Seed.
+    level : float
+        Confidence level.
+
+    Raises
+    ------
+    ArgumentError
+        If the level is not between 0 and 1, if the resamples are too few for one of them to lie
+        beyond each limit, or if the seed is not a whole number from 0 up.
+    """
+    require_level(level)
+    fewest = math.ceil(round(2.0 / (1.0 - level), 9))
+    whole = isinstance(resamples, int | np.integer) and not isinstance(resamples, bool)
+    if not whole or resamples < fewest:
+        raise ArgumentError(
+            needed=f"resamples= is a whole number of at least {fewest}, so that one resample lies "
+            f"beyond each limit of a {100 * level:g} % interval",
+            found=f"resamples={resamples!r}",
+            then=f"Use the default of {DEFAULT_RESAMPLES}",
+        )
+    if not isinstance(seed, int | np.integer) or isinstance(seed, bool) or seed < 0:
+        raise ArgumentError(
+            needed="seed= is a whole number from 0 up, so that the result can be repeated",
+            found=f"seed={seed!r}",
+            then=f"Use any number, or the default of {DEFAULT_SEED}",
+        )
+
+
+def limits_coincide(low: float, high: float) -> bool:
+    """Tell whether two limits are one number but for rounding.
+
+    Parameters
+    ----------
+    low, high : float
+        The limits.
+
+    Returns
+    -------
+    bool
+        True where the draws did not vary; False where a limit is NaN.
+    """
+    return bool(high - low < _SAME)
 
 
 def iterate_cluster_weights(
@@ -119,7 +178,8 @@ def bca_interval(
     -------
     tuple of (float, float, int)
         Low, high, and how many draws were undefined and left out; NaN limits where fewer than
-        half of the draws were defined, or where all draws lie on one side of the estimate.
+        half of the draws were defined, where all draws lie on one side of the estimate, or where
+        the acceleration is too large for the interval to exist.
 
     References
     ----------
@@ -143,6 +203,10 @@ def bca_interval(
     acceleration = float(np.sum(off**3)) / (6 * spread**1.5) if spread > 0 else 0.0
     bias = ndtri(below)
     ends = bias + ndtri(np.array([(1 - level) / 2, (1 + level) / 2]))
-    shares = ndtr(bias + ends / (1 - acceleration * ends))
+    room = 1 - acceleration * ends
+    if not (room > 0).all():
+        # Past this pole the limits would change places.
+        return nan, nan, n_undefined
+    shares = ndtr(bias + ends / room)
     low, high = np.quantile(defined, shares)
     return float(low), float(high), n_undefined

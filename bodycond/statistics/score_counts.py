@@ -134,17 +134,26 @@ def agreement_weights(values: npt.ArrayLike, *, weights: Weights | npt.ArrayLike
         distance = np.abs(grades[:, np.newaxis] - grades) / np.ptp(grades)
         return 1.0 - (distance if weights == "linear" else distance**2)
     own = np.asarray(weights, dtype=np.float64)
-    right_shape = own.shape == (grades.size, grades.size)
-    if not (
-        right_shape and np.isfinite(own).all() and own.max() <= 1 and (np.diag(own) == 1).all()
-    ):
+    faults = _find_weight_faults(own, grades.size)
+    if faults:
         raise ArgumentError(
             needed=f"weights= takes a {grades.size} x {grades.size} table of finite credits, at "
             "most 1, and 1 on the diagonal",
-            found=f"a table of shape {own.shape}",
+            found="; ".join(faults),
             then="Give one row and one column for each grade of the scale",
         )
     return own
+
+
+def _find_weight_faults(own: FloatArray, n_grades: int) -> list[str]:
+    if own.shape != (n_grades, n_grades):
+        return [f"a table of shape {own.shape}"]
+    faults = {
+        "not finite": int((~np.isfinite(own)).sum()),
+        "above 1": int((own > 1).sum()),
+        "on the diagonal other than 1": int((np.diag(own) != 1).sum()),
+    }
+    return [f"{count} credits {fault}" for fault, count in faults.items() if count]
 
 
 def kappa_of_tables(tables: FloatArray, credits: FloatArray) -> tuple[FloatArray, ...]:
@@ -170,8 +179,9 @@ def kappa_of_tables(tables: FloatArray, credits: FloatArray) -> tuple[FloatArray
         observed = np.einsum("...ij,ij->...", shares, credits)
         expected = np.einsum("...i,ij,...j->...", rows, credits, columns, optimize=True)
         room = 1.0 - expected
-        # One grade used by both leaves no room beyond chance; rounding must not invent some.
-        kappa = np.where(room > 1e-12, (observed - expected) / room, np.nan)
+        # One grade used by both leaves no room beyond chance; rounding must not invent some, nor
+        # lift complete agreement above 1.
+        kappa = np.where(room > 1e-12, np.minimum((observed - expected) / room, 1.0), np.nan)
     return kappa, observed, expected
 
 
@@ -210,4 +220,10 @@ def kappa_standard_errors(table: FloatArray, credits: FloatArray) -> tuple[float
     variance = (spread - (po * pe - 2 * pe + po) ** 2) / (total * (1 - pe) ** 4)
     by_chance = float(np.sum(np.outer(rows, columns) * (credits - means) ** 2))
     variance_null = (by_chance - pe**2) / (total * (1 - pe) ** 2)
-    return float(np.sqrt(max(variance, 0.0))), float(np.sqrt(max(variance_null, 0.0)))
+    return _root(variance), _root(variance_null)
+
+
+def _root(variance: float) -> float:
+    # A variance of 0, as with complete agreement, comes out within rounding of 0; its root would
+    # pass for a standard error of 1e-8.
+    return float(np.sqrt(variance)) if variance > 1e-14 else 0.0

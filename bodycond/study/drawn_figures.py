@@ -40,31 +40,39 @@ def draw_study_figures(
     tuple of (dict, list of Path)
         Figures for the report by section, and the files.
     """
-    figures: dict[str, list[ReportFigure]] = {}
-    files: list[Path] = []
-
-    def keep(section: str, stem: str, draw: Callable[[], Any], words: FigureDescription) -> None:
-        with journal_style(width="single"):
-            figure = draw().figure
-            saved = save_figure(
-                figure, folder / stem, alt_text=words.alt_text, caption=words.caption
-            )
-        files.extend(saved.files)
-        svg = next(path for path in saved.files if path.suffix == ".svg")
-        shown = embed_figure(svg, alt_text=words.alt_text, caption=words.caption)
-        figures.setdefault(section, []).append(shown)
-
+    shelf = _Shelf(folder)
     if analysis.condition is not None:
-        _draw_condition(analysis.condition, keep)
+        _draw_condition(analysis.condition, shelf.keep)
     if analysis.headline_pair is not None:
         pair = analysis.headline_pair
-        keep(
+        shelf.keep(
             "agreement",
             "agreement_table",
             lambda: draw_agreement_table(pair),
             describe_agreement_table(pair),
         )
-    return figures, files
+    return shelf.figures, shelf.files
+
+
+class _Shelf:
+    """Draws a figure at journal width, writes it, and keeps what the report needs of it."""
+
+    def __init__(self, folder: Path) -> None:
+        self.folder = folder
+        self.figures: dict[str, list[ReportFigure]] = {}
+        self.files: list[Path] = []
+
+    def keep(
+        self, section: str, stem: str, draw: Callable[[], Any], words: FigureDescription
+    ) -> None:
+        with journal_style(width="single"):
+            saved = save_figure(
+                draw().figure, self.folder / stem, alt_text=words.alt_text, caption=words.caption
+            )
+        self.files.extend(saved.files)
+        svg = next(path for path in saved.files if path.suffix == ".svg")
+        shown = embed_figure(svg, alt_text=words.alt_text, caption=words.caption)
+        self.figures.setdefault(section, []).append(shown)
 
 
 def _draw_condition(results: ConditionResults, keep: Callable[..., None]) -> None:

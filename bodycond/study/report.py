@@ -88,10 +88,12 @@ def render_report(
 
     Parameters
     ----------
-    title, question, closing : str
-        Heading, what was asked, and the last line.
+    title, question : str
+        Heading, and what was asked.
     sections : sequence of ReportSection
         The sections.
+    closing : str
+        The last line.
 
     Returns
     -------
