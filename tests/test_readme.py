@@ -1,6 +1,7 @@
 """What the README shows must run: the three users' first lines, and its links and picture."""
 
 import re
+import shutil
 from pathlib import Path
 
 import pytest
@@ -17,7 +18,7 @@ def clone(tmp_path_factory):
 
     folder = tmp_path_factory.mktemp("clone")
     run_demo(out=folder / "demo_results")
-    (folder / "demo_dataset").symlink_to(ROOT / "demo_dataset", target_is_directory=True)
+    shutil.copytree(ROOT / "demo_dataset", folder / "demo_dataset")
     return folder
 
 

@@ -172,17 +172,17 @@ def kappa_of_tables(tables: FloatArray, credits: FloatArray) -> tuple[FloatArray
         Kappa, observed and expected weighted agreement, each of shape (...); NaN where a table
         is empty or where chance agreement is complete.
     """
+    # Worked in losses (1 - credit): sums of non-negative terms, which are exactly 0 where both
+    # scorers used one grade or agree throughout, however wide the scale.
+    losses = 1.0 - credits
     totals = tables.sum(axis=(-2, -1))
     with np.errstate(invalid="ignore", divide="ignore"):
         shares = tables / totals[..., np.newaxis, np.newaxis]
         rows, columns = shares.sum(axis=-1), shares.sum(axis=-2)
-        observed = np.einsum("...ij,ij->...", shares, credits)
-        expected = np.einsum("...i,ij,...j->...", rows, credits, columns, optimize=True)
-        room = 1.0 - expected
-        # One grade used by both leaves no room beyond chance; rounding must not invent some, nor
-        # lift complete agreement above 1.
-        kappa = np.where(room > 1e-12, np.minimum((observed - expected) / room, 1.0), np.nan)
-    return kappa, observed, expected
+        observed = np.einsum("...ij,ij->...", shares, losses)
+        expected = np.einsum("...i,ij,...j->...", rows, losses, columns, optimize=True)
+        kappa = np.where(expected > 0, 1.0 - observed / expected, np.nan)
+    return kappa, 1.0 - observed, 1.0 - expected
 
 
 def kappa_standard_errors(table: FloatArray, credits: FloatArray) -> tuple[float, float]:
@@ -202,28 +202,30 @@ def kappa_standard_errors(table: FloatArray, credits: FloatArray) -> tuple[float
 
     Notes
     -----
-    With ``m_ij`` the sum of the two mean weights of row i and column j, the variance is
-    ``[sum p_ij (w_ij (1-Pe) - m_ij (1-Po))^2 - (Po Pe - 2 Pe + Po)^2] / (n (1-Pe)^4)``.
+    The delta method of Fleiss, Cohen and Everitt in losses ``v = 1 - w``, which loses no digits.
+    With ``m_ij`` the sum of the mean losses of row i and column j, ``Qo`` and ``Qc`` the observed
+    and the chance loss, the variance is that of ``(v_ij - m_ij Qo / Qc) / Qc`` over the observed
+    shares, by n; under kappa 0 that of ``(v_ij - m_ij) / Qc`` over the products of the margins.
 
     References
     ----------
     Fleiss JL, Cohen J, Everitt BS (1969) Psychological Bulletin 72:323-327.
     """
-    kappa, po, pe = (float(part) for part in kappa_of_tables(table, credits))
-    if not np.isfinite(kappa):
-        return float("nan"), float("nan")
     total = float(table.sum())
-    shares = table / total
+    losses = 1.0 - credits
+    shares = table / total if total > 0 else table
     rows, columns = shares.sum(axis=1), shares.sum(axis=0)
-    means = (credits @ columns)[:, np.newaxis] + (rows @ credits)[np.newaxis, :]
-    spread = float(np.sum(shares * (credits * (1 - pe) - means * (1 - po)) ** 2))
-    variance = (spread - (po * pe - 2 * pe + po) ** 2) / (total * (1 - pe) ** 4)
-    by_chance = float(np.sum(np.outer(rows, columns) * (credits - means) ** 2))
-    variance_null = (by_chance - pe**2) / (total * (1 - pe) ** 2)
-    return _root(variance), _root(variance_null)
+    by_chance = np.outer(rows, columns)
+    observed, expected = float(np.sum(shares * losses)), float(np.sum(by_chance * losses))
+    if not expected > 0:
+        return float("nan"), float("nan")
+    means = (losses @ columns)[:, np.newaxis] + (rows @ losses)[np.newaxis, :]
+    spread = _variance_over((losses - means * observed / expected) / expected, shares)
+    spread_null = _variance_over((losses - means) / expected, by_chance)
+    return float(np.sqrt(spread / total)), float(np.sqrt(spread_null / total))
 
 
-def _root(variance: float) -> float:
-    # A variance of 0, as with complete agreement, comes out within rounding of 0; its root would
-    # pass for a standard error of 1e-8.
-    return float(np.sqrt(variance)) if variance > 1e-14 else 0.0
+def _variance_over(values: FloatArray, shares: FloatArray) -> float:
+    used = shares > 0
+    mean = np.sum(values[used] * shares[used])
+    return float(np.sum(shares[used] * (values[used] - mean) ** 2))
