@@ -76,12 +76,13 @@ def find_analytic_interval(
             reason="birds repeat, and the large-sample interval takes rows for independent birds; "
             'use interval="bootstrap"'
         )
-    if not se > 0:
+    half_width = float(ndtri(0.5 + level / 2.0)) * se
+    # Without disagreement, or with a scorer of one grade, the error is 0 but for rounding.
+    if limits_coincide(value - half_width, value + half_width):
         return KappaInterval(
             reason=f"the large-sample standard error is 0 with {n_birds} birds, so it gives no "
             "interval"
         )
-    half_width = float(ndtri(0.5 + level / 2.0)) * se
     notes = []
     if n_birds < _FEW_BIRDS:
         notes.append(f"{n_birds} birds: below {_FEW_BIRDS} the large-sample interval is too narrow")

@@ -70,6 +70,17 @@ class TwoScorerComparison:
         return self.kappas[0]
 
     @property
+    def signed_difference(self) -> Estimate:
+        """The mean signed difference, second minus first, in grades.
+
+        Returns
+        -------
+        Estimate
+            The last of the companions.
+        """
+        return self.companions[-1]
+
+    @property
     def estimates(self) -> tuple[Estimate, ...]:
         """The kappas, then their companions.
 

@@ -189,8 +189,20 @@ def _stack(fits: _Fits, by: Sequence[str], part: str, columns: Sequence[str]) ->
     tables = [tables[part].assign(**keys) for keys, _, tables in fits if not tables[part].empty]
     names = [*by, *columns]
     if not tables:
-        return pd.DataFrame(columns=names)
-    return pd.concat(tables, ignore_index=True).reindex(columns=names)
+        return _type_columns(pd.DataFrame(columns=names))
+    return _type_columns(pd.concat(tables, ignore_index=True).reindex(columns=names))
+
+
+# Numbers that are NaN in every group, or of which there are none, must still be numbers.
+_NUMBERS = frozenset(
+    {*_COEFFICIENT_COLUMNS, *_EXPECTED_COLUMNS, *_GROUP_COLUMNS}
+    - {"term", "reason", "standard_errors", "n", "n_birds", "n_rows", "n_repeat"}
+)
+
+
+def _type_columns(table: pd.DataFrame) -> pd.DataFrame:
+    untyped = {name for name in _NUMBERS.intersection(table.columns) if table[name].dtype == object}
+    return table.astype(dict.fromkeys(untyped, "float64"))
 
 
 def _stack_points(fits: _Fits, by: Sequence[str], *, score: str) -> pd.DataFrame:

@@ -152,6 +152,20 @@ def test_a_scorer_of_one_grade_has_kappa_0_and_no_interval():
     )
 
 
+@pytest.mark.parametrize("weights", ["unweighted", "linear", "quadratic"])
+@pytest.mark.parametrize("n", range(4, 12))
+def test_a_scorer_of_one_grade_has_no_large_sample_interval(weights, n):
+    """The standard error comes out as 0 or as 1e-16; either way it is no precision."""
+    kappa = weighted_kappa(
+        [3.5] * n, np.resize([1, 2.5, 3, 4], n), weights=weights, interval="analytic"
+    )
+    assert kappa.value == pytest.approx(0, abs=1e-12)
+    assert has_no_interval(kappa)
+    assert kappa.reason == (
+        f"the large-sample standard error is 0 with {n} birds, so it gives no interval"
+    )
+
+
 def test_weights_that_leave_no_room_beyond_chance():
     for interval in ALL_INTERVALS:
         kappa = weighted_kappa([1, 2, 3], [2, 2, 3], weights=np.ones((9, 9)), interval=interval)
