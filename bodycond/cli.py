@@ -3,11 +3,12 @@
 from __future__ import annotations
 
 import argparse
+import io
 import json
 import sys
 from collections.abc import Callable, Sequence
 from pathlib import Path
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Any
 
 from bodycond.errors import ArgumentError, BodycondError, RecipeError
 
@@ -31,6 +32,7 @@ def main(arguments: Sequence[str] | None = None) -> int:
         0 if the job ran to its end, 1 if the data did not allow something that was asked for,
         2 if the call was wrong.
     """
+    _make_printable()
     options = _build_parser().parse_args(arguments)
     run: Callable[[argparse.Namespace], int] = options.run
     try:
@@ -45,6 +47,13 @@ def main(arguments: Sequence[str] | None = None) -> int:
         place = f" {error.filename}" if error.filename else ""
         print(f"bodycond: cannot use{place}: {error.strerror or error}", file=sys.stderr)
         return DATA_FAILED
+
+
+def _make_printable() -> None:
+    """Let a name that the console's encoding lacks be printed as an escape, not end the job."""
+    for stream in (sys.stdout, sys.stderr):
+        if isinstance(stream, io.TextIOWrapper):
+            stream.reconfigure(errors="backslashreplace")
 
 
 def _build_parser() -> argparse.ArgumentParser:
@@ -97,8 +106,8 @@ def _add_shared(command: argparse.ArgumentParser) -> None:
 def _run_demo(options: argparse.Namespace) -> int:
     from bodycond.study import run_demo
 
-    with _StageBar() as bar:
-        result = run_demo(out=options.out, progress=bar.begin)
+    with _Stages() as stages:
+        result = run_demo(out=options.out, progress=stages.begin)
     return _print_outcome(result, as_json=options.json)
 
 
@@ -106,43 +115,49 @@ def _run_study(options: argparse.Namespace) -> int:
     from bodycond.study import StudySettings, run_study
 
     settings = StudySettings(score=options.score, size=options.size, reference=options.reference)
-    with _StageBar() as bar:
+    with _Stages() as stages:
         result = run_study(
             options.files,
             out=options.out,
             recipe=options.recipe,
             settings=settings,
             title=options.title,
-            progress=bar.begin,
+            progress=stages.begin,
         )
     return _print_outcome(result, as_json=options.json)
 
 
-class _StageBar:
-    """A progress bar over the stages, on standard error."""
+class _Stages:
+    """Shows on standard error which stage runs: a bar on a terminal, elsewhere a line each."""
 
-    def __enter__(self) -> _StageBar:
-        from tqdm import tqdm
-
+    def __enter__(self) -> _Stages:
         from bodycond.study.running import STAGES
 
-        self._bar = tqdm(
-            total=len(STAGES), unit="stage", file=sys.stderr, leave=True, ncols=78,
-            bar_format="{desc:<22}|{bar}| {n_fmt}/{total_fmt} [{elapsed}]",
-        )  # fmt: skip
-        self._begun = False
+        self._total, self._begun = len(STAGES), 0
+        self._bar: Any = None
+        if sys.stderr.isatty():
+            from tqdm import tqdm
+
+            self._bar = tqdm(
+                total=self._total, file=sys.stderr, ncols=78,
+                bar_format="{desc:<22}|{bar}| {n_fmt}/{total_fmt} [{elapsed}]",
+            )  # fmt: skip
         return self
 
     def begin(self, stage: str) -> None:
         """Show that a stage begins."""
-        if self._begun:
-            self._bar.update(1)
-        self._begun = True
+        self._begun += 1
+        if self._bar is None:
+            print(f"{self._begun}/{self._total} {stage}", file=sys.stderr, flush=True)
+            return
+        self._bar.update(self._begun - 1 - self._bar.n)
         self._bar.set_description_str(stage)
 
     def __exit__(self, failed: object, *_rest: object) -> None:
-        if self._begun and failed is None:
-            self._bar.update(1)
+        if self._bar is None:
+            return
+        if failed is None:
+            self._bar.update(self._total - self._bar.n)
             self._bar.set_description_str("done")
         self._bar.close()
 
@@ -150,21 +165,26 @@ class _StageBar:
 def _print_outcome(result: StudyResult, *, as_json: bool) -> int:
     code = DONE if result.complete else DATA_FAILED
     report = result.folder / "report.html"
+    files = result.imported.files
     if as_json:
         outcome = {
             "complete": result.complete,
-            **{name: int(count) for name, count in result.to_frame().iloc[0].items()},
+            **{str(name): int(count) for name, count in result.to_frame().iloc[0].items()},
             "not_done": result.analysis.not_done[["part", "reason"]].to_dict("records"),
+            "not_read": [str(problem) for problem in files.loc[~files["readable"], "problem"]],
             "questions": list(result.questions),
+            "left_over": [path.as_posix() for path in result.left_over],
             "report": str(report),
             "manifest": str(result.folder / "manifest.json"),
         }
-        print(json.dumps(outcome, ensure_ascii=False, indent=2))
+        # ASCII alone, so that it is valid JSON in whatever encoding the output has.
+        print(json.dumps(outcome, indent=2))
         return code
     print(result.summary())
     print(f"Report:   {report}")
     print(f"Tables:   {result.folder / 'tables'}")
-    print(f"Figures:  {result.folder / 'figures'}")
+    if any(path.parent.name == "figures" for path in result.outputs):
+        print(f"Figures:  {result.folder / 'figures'}")
     print(f"Manifest: {result.folder / 'manifest.json'}")
     return code
 

@@ -73,6 +73,29 @@ def word_interval(value: float, low: float, high: float, *, unit: str = "", leve
     return f"{first}{behind} ({100 * level:g} % interval {second} to {third})"
 
 
+def word_grams(mass_g: float) -> str:
+    """Write a mass, to the gram, or to a tenth of one below 100 g.
+
+    Parameters
+    ----------
+    mass_g : float
+        The mass.
+
+    Returns
+    -------
+    str
+        The digits, without the unit.
+
+    Examples
+    --------
+    >>> word_grams(963.4), word_grams(88.94)
+    ('963', '88.9')
+    """
+    if not math.isfinite(mass_g):
+        return "not defined"
+    return f"{mass_g:.0f}" if abs(mass_g) >= 99.95 else f"{mass_g:.1f}"
+
+
 def word_p_value(p: float) -> str:
     """Write a p-value, never as zero.
 

@@ -113,7 +113,8 @@ def _find_obstacle(design: Design) -> str:
     if n == 0:
         return "no exam holds both a mass and a grade"
     if np.ptp(design.grades) == 0:
-        return f"all {n} exams have grade {design.grades[0]:g}"
+        whose = "the one exam has" if n == 1 else f"all {n} exams have"
+        return f"{whose} grade {design.grades[0]:g}"
     if n < terms + _FEWEST_ROWS_OVER_TERMS:
         return f"{n} exams for {terms} terms; at least {terms + _FEWEST_ROWS_OVER_TERMS} are needed"
     if np.linalg.matrix_rank(design.matrix) < terms:

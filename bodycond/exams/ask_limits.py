@@ -25,11 +25,14 @@ class AskLimits:
         Limits; NaN where the table has none.
     unknown : tuple of str
         Species that the table does not know.
+    open_measures : tuple of str
+        Species and sex with a measure that the table gives no lower and upper limit for.
     """
 
     low: npt.NDArray[np.float64]
     high: npt.NDArray[np.float64]
     unknown: tuple[str, ...]
+    open_measures: tuple[str, ...]
 
 
 def look_up_limits(
@@ -56,6 +59,7 @@ def look_up_limits(
     low = np.full((len(grouped.groups), len(measures)), np.nan)
     high = low.copy()
     unknown: dict[str, None] = {}
+    open_measures: list[str] = []
     occupied = np.unique(grouped.group[grouped.group >= 0])
     for position in occupied:
         species, sex = grouped.groups.iloc[position]
@@ -63,11 +67,14 @@ def look_up_limits(
             unknown[species] = None
             continue
         limits = select_limits(rows_of[species], sex=sex)
+        lacking = [name for name in measures if name in ASK_COLUMNS and name not in limits.index]
+        if lacking:
+            open_measures.append(f"{species}, sex {sex}: {', '.join(lacking)}")
         for place, measure in enumerate(measures):
             if measure in limits.index:
                 low[position, place] = limits.loc[measure, "low"]
                 high[position, place] = limits.loc[measure, "high"]
-    return AskLimits(low=low, high=high, unknown=tuple(unknown))
+    return AskLimits(low=low, high=high, unknown=tuple(unknown), open_measures=tuple(open_measures))
 
 
 def find_displaced_groups(

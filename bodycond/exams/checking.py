@@ -9,6 +9,7 @@ import numpy as np
 import pandas as pd
 
 from bodycond.exams.ask_limits import (
+    AskLimits,
     find_displaced_groups,
     find_misspelt_species,
     look_up_limits,
@@ -36,6 +37,7 @@ from bodycond.exams.robust_slips import (
 )
 from bodycond.exams.species_ranges import (
     SPECIES_SYNONYMS,
+    accept_names,
     load_species_ranges,
     validate_species_ranges,
 )
@@ -257,18 +259,7 @@ def _check_plausibility(
             grouped=grouped, deviations=deviations, limits=limits, gravid=_read_gravid(table)
         )
     )
-    names = ranges["scientific_name"].astype("str")
-    known = sorted({*names, *SPECIES_SYNONYMS})
-    progress.findings.extend(find_misspelt_species(table, known=known))
-    english = dict(zip(ranges.get("english_name", names).astype("str"), names, strict=True))
-    for species in limits.unknown:
-        hint = next(
-            (f"; it is the English name of {name}" for common, name in english.items()
-             if common.casefold() == species.casefold()), "",
-        )  # fmt: skip
-        progress.skipped.append(
-            ("species_limits", species, f"not in the table of species ranges{hint}")
-        )
+    _check_species(table, ranges=ranges, limits=limits, progress=progress)
     progress.skipped.extend(
         ("robust_z", about, reason)
         for about, reason in list_thin_groups(grouped, deviations=deviations)
@@ -282,6 +273,28 @@ def _check_plausibility(
             "bird, since the ranges are those of full-grown birds"
         )
     skip_absent_measures(table, progress=progress)
+
+
+def _check_species(
+    table: pd.DataFrame, *, ranges: pd.DataFrame, limits: AskLimits, progress: CheckProgress
+) -> None:
+    """Find misspelt species, and note what the table of ranges does not know."""
+    names = accept_names(ranges["scientific_name"])
+    known = sorted({*names, *SPECIES_SYNONYMS})
+    progress.findings.extend(find_misspelt_species(table, known=known))
+    english = dict(zip(ranges.get("english_name", names).astype("str"), names, strict=True))
+    for species in limits.unknown:
+        hint = next(
+            (f"; it is the English name of {name}" for common, name in english.items()
+             if common.casefold() == species.casefold()), "",
+        )  # fmt: skip
+        progress.skipped.append(
+            ("species_limits", species, f"not in the table of species ranges{hint}")
+        )
+    progress.skipped.extend(
+        ("species_limits", about, "the table of species ranges has no limits for it")
+        for about in limits.open_measures
+    )
 
 
 def _read_gravid(table: pd.DataFrame) -> pd.Series:

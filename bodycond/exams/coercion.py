@@ -103,7 +103,7 @@ def convert_column(values: pd.Series, *, column: Column) -> ConvertedColumn:
 
 
 def _to_number(values: pd.Series) -> pd.Series:
-    if pd.api.types.is_bool_dtype(values) or pd.api.types.is_datetime64_any_dtype(values):
+    if values.dtype.kind in "bcM":  # truth values, complex numbers, dates
         return pd.Series(np.nan, index=values.index, dtype="float64")
     if pd.api.types.is_numeric_dtype(values):
         numbers = pd.Series(values.to_numpy(dtype=np.float64, na_value=np.nan), index=values.index)
@@ -171,7 +171,7 @@ def _write_number(cell: object) -> str:
 
 
 def require_unique_headings(table: pd.DataFrame) -> None:
-    """Raise if two columns of a table have one name.
+    """Raise if what should be a table is none, or two of its columns have one name.
 
     Parameters
     ----------
@@ -181,8 +181,14 @@ def require_unique_headings(table: pd.DataFrame) -> None:
     Raises
     ------
     ArgumentError
-        If a name occurs twice.
+        If it is no DataFrame or a name occurs twice.
     """
+    if not isinstance(table, pd.DataFrame):
+        raise ArgumentError(
+            needed="A check or conversion needs a pandas DataFrame, one row an exam or rating",
+            found=f"an object of type {type(table).__name__}",
+            then="Read the table first, for example with pandas.read_parquet",
+        )
     twice = table.columns[table.columns.duplicated()].unique()
     if len(twice):
         raise ArgumentError(

@@ -8,8 +8,9 @@ from dataclasses import dataclass
 from bodycond.exams.robust_slips import FLAG_Z
 from bodycond.units import GRAMS_PER_UNIT, MILLIMETRES_PER_UNIT
 
-BACK_WITHIN_Z = 2.5
-"""A candidate counts only if it brings the value this near to its species and sex."""
+BACK_WITHIN_Z = 3.0
+"""A candidate counts only if it brings the value this near to its species and sex: 3 birds in
+1000 are further away, and a slip that is undone leaves a bird like any other."""
 
 _POUND, _OUNCE = GRAMS_PER_UNIT["lb"], GRAMS_PER_UNIT["oz"]
 _POUNDS_PER_KG = GRAMS_PER_UNIT["kg"] / _POUND
@@ -193,6 +194,12 @@ def word_cure(doubt: Suspicion, *, candidates: list[Candidate]) -> str:
     """
     unit = doubt.column.rsplit("_", 1)[-1]
     name = doubt.column.rsplit("_", 1)[0]
+    if doubt.value <= 0:
+        slip = "a dash or a difference" if doubt.value < 0 else "'not taken'"
+        return (
+            f"{name} {doubt.value:g} {unit} may stand for {slip}: look at the sheet, and leave the "
+            "cell empty where nothing was measured"
+        )
     if not candidates:
         if len(doubt.others) >= 2:
             return (

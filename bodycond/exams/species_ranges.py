@@ -87,9 +87,15 @@ def validate_species_ranges(species_ranges: pd.DataFrame) -> None:
     Raises
     ------
     ArgumentError
-        If a column is absent or not numeric, a sex or name is missing or unknown, a species
-        and sex occurs twice, or a lower limit is not below its upper one.
+        If it is no DataFrame, a column is absent or not numeric, a sex or name is missing or
+        unknown, a species and sex occurs twice, or a lower limit is not below its upper one.
     """
+    if not isinstance(species_ranges, pd.DataFrame):
+        raise ArgumentError(
+            needed="species_ranges= needs a pandas DataFrame, a row per species and sex",
+            found=f"an object of type {type(species_ranges).__name__}",
+            then="Begin with bodycond.exams.load_species_ranges() and change its rows",
+        )
     names = [name for name in ("scientific_name", "sex") if name not in species_ranges.columns]
     wrong = [f"no column {name!r}" for name in names]
     pairs = [

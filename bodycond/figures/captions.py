@@ -5,7 +5,6 @@ from __future__ import annotations
 from collections.abc import Mapping
 from typing import Any
 
-import numpy as np
 import pandas as pd
 
 from bodycond.condition import IndexByKeel, MassByKeel, MassOnSize
@@ -22,7 +21,7 @@ from bodycond.figures.group_marks import ShownGroup, select_groups, take_rows
 from bodycond.figures.index_by_keel import explain_empty_index
 from bodycond.figures.mass_by_keel import explain_empty_fit, name_middle
 from bodycond.figures.mass_limits import choose_mass_limits
-from bodycond.figures.mass_on_size import explain_empty_lines
+from bodycond.figures.mass_on_size import explain_empty_lines, has_line
 from bodycond.figures.units_on_axes import label_with_unit
 from bodycond.rounding import word_interval
 from bodycond.scales import KEEL_SCALE, ScoreScale
@@ -51,25 +50,13 @@ def describe_mass_by_keel(fit: MassByKeel, *, group: Mapping[str, str] | None) -
     shown = select_groups(fit.groups, by=fit.by, group=group)
     whose = name_subject(shown, group)
     mass, score = word_label(fit.mass), word_label(fit.score)
-    share = f"{100 * fit.level:g} %"
-    middle = name_middle(fit)
     fitted = [each for each in shown if len(take_rows(fit.expected, each.keys))]
     sentences = [f"Body mass by {score} ({fit.scale.name}) of {whose}."]
     if len(gather_points(fit.points, shown)):
         sentences.append("Points: one an exam, moved sideways within its grade.")
     else:
         sentences.append(f"Empty. {explain_empty_fit(fit, shown)}.")
-    if fitted and fit.form == "linear":
-        what = "log mass" if fit.response == "log_mass" else "mass"
-        sentences.append(
-            f"Line: expected ({middle}) mass by least squares of {what} on the score; filled "
-            f"band: its {share} interval; short dashes: {share} band of the next bird."
-        )
-    elif fitted:
-        sentences.append(
-            f"Bars: {middle} mass at each grade, its {share} interval (thick) and the {share} "
-            "band of the next bird (thin)."
-        )
+    sentences += _describe_marks(fit) if fitted else []
     if len(gather_points(fit.points, shown)):
         sentences += [_describe_fit(fit, each) for each in shown]
         sentences += [line for each in shown for line in _say_without_interval(fit, each)]
@@ -143,17 +130,7 @@ def describe_mass_on_size(
         sentences.append(
             f"{word_count(result.n_missing, 'exam')} of the whole table lacked mass, size or group."
         )
-    seen = [
-        f"For {each.label} ({word_count(int(line['n']), 'bird')}) "
-        + (
-            f"mass rises with size along a line with exponent {line['slope']:.2f}."
-            if np.isfinite(line["slope"]) and line["slope"] > 0
-            else f"mass falls with size along a line with exponent {line['slope']:.2f}."
-            if np.isfinite(line["slope"])
-            else "there is no line."
-        )
-        for each, line in rows
-    ]
+    seen = [_say_slope(each, line) for each, line in rows]
     alt = f"Scatter plot of {mass} against {size} for {whose} on logarithmic axes. "
     return FigureDescription(
         caption=" ".join(sentences), alt_text=alt + (" ".join(seen) or "Nothing could be drawn.")
@@ -224,6 +201,21 @@ def describe_index_by_keel(
     return FigureDescription(caption=" ".join(sentences), alt_text=alt)
 
 
+def _describe_marks(fit: MassByKeel) -> list[str]:
+    share = f"{100 * fit.level:g} %"
+    middle = name_middle(fit)
+    if fit.form == "linear":
+        what = "log mass" if fit.response == "log_mass" else "mass"
+        return [
+            f"Line: expected ({middle}) mass by least squares of {what} on the score; filled "
+            f"band: its {share} interval; short dashes: {share} band of the next bird."
+        ]
+    return [
+        f"Bars: {middle} mass at each grade, its {share} interval (thick) and the {share} band of "
+        "the next bird (thin)."
+    ]
+
+
 def _describe_fit(fit: MassByKeel, shown: ShownGroup) -> str:
     (row,) = take_rows(fit.groups, shown.keys).to_dict("records")
     head = f"{shown.label.capitalize()}: {word_count(int(row['n_rows']), 'exam')} of "
@@ -258,12 +250,20 @@ def _say_without_interval(fit: MassByKeel, shown: ShownGroup) -> list[str]:
 
 def _describe_line(shown: ShownGroup, line: Mapping[Any, Any]) -> str:
     head = f"{shown.label.capitalize()}: {word_count(int(line['n']), 'bird')}"
-    if not np.isfinite(line["slope"]):
+    if not has_line(line):
         return f"{head}; no line: {line['reason'] or line['gates']}."
     numbers = f"{head}, exponent {line['slope']:.2f}, r = {line['r']:.2f}"
     if not line["usable"]:
         return f"{numbers}; dashed, not usable for an index: {line['reason'] or line['gates']}."
     return f"{numbers}; caution: {line['gates']}." if line["gates"] else f"{numbers}."
+
+
+def _say_slope(shown: ShownGroup, line: Mapping[Any, Any]) -> str:
+    head = f"For {shown.label} ({word_count(int(line['n']), 'bird')})"
+    if not has_line(line):
+        return f"{head} there is no line."
+    way = "rises" if line["slope"] > 0 else "falls"
+    return f"{head} mass {way} with size along a line with exponent {line['slope']:.2f}."
 
 
 def _say_trend(fit: MassByKeel, shown: ShownGroup) -> str:

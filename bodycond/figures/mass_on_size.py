@@ -54,7 +54,8 @@ def draw_mass_on_size(
     -------
     Axes
         The axes. A line whose group has no usable index is dashed, and the legend says which
-        gate stops it; later exams of a bird, which are not in the line, are pale.
+        gate stops it; a group too small for an interval has points alone; later exams of a bird,
+        which are not in the line, are pale.
 
     Raises
     ------
@@ -99,7 +100,7 @@ def _draw_group(ax: Axes, shown: ShownGroup, points: pd.DataFrame, line: Mapping
                 ax, size[chosen], mass[chosen], mark=shown.mark, pale=pale,
                 label=f"{name} {shown.label}",
             )  # fmt: skip
-    if not np.isfinite(line["slope"]):
+    if not has_line(line):
         return
     ends = np.array([line["size_from_mm"], line["size_to_mm"]], dtype=np.float64)
     masses = np.exp(line["intercept"] + line["slope"] * np.log(ends))
@@ -117,11 +118,27 @@ def _make_group_entry(
 ) -> LegendEntry:
     n = int(points["in_line"].sum())
     label = f"{shown.label}, {n} bird{'' if n == 1 else 's'}"
-    has_line = bool(np.isfinite(line["slope"]))
+    drawn = has_line(line)
     if not line["usable"]:
-        what = "line not usable" if has_line else "no line"
+        what = "line not usable" if drawn else "no line"
         label = wrap_reason(f"{label}; {what}: {name_obstacle(line)}")
-    return make_entry(shown.mark, label=label, line=has_line, dashes=_choose_dashes(line))
+    return make_entry(shown.mark, label=label, line=drawn, dashes=_choose_dashes(line))
+
+
+def has_line(line: Mapping[Any, Any]) -> bool:
+    """Tell whether a group has a line worth drawing.
+
+    Parameters
+    ----------
+    line : mapping
+        A row of the result's lines.
+
+    Returns
+    -------
+    bool
+        False where there is no slope, or so few birds that it has no interval.
+    """
+    return bool(np.isfinite(line["slope"])) and not line["reason"]
 
 
 def name_obstacle(line: Mapping[Any, Any]) -> str:

@@ -15,6 +15,9 @@ from bodycond.scales import ScoreScale
 Reader = Callable[[str, bool], notation.Reading]
 
 _SCIENTIFIC = re.compile(r"\d(\.\d+)?[eE]\+\d+")
+# Of 2.1 and 2.10 a spreadsheet keeps 2.1; no other number of ounces below 16 loses a digit so.
+_OUNCES_CUT = re.compile(r"\d+\.1")
+_ZERO = re.compile(r"0+(\.0+)?")
 _IDENTIFIERS = frozenset({"ring_number", "bird_id", "exam_id"})
 _NUMERIC = frozenset({"score", "mass", "length", "number", "grade", "count"})
 
@@ -58,14 +61,16 @@ def make_reader(field: str, kind: FieldKind, rule: ColumnRule, scale: ScoreScale
 def _apply_code(text: str, value: CodeValue, kind: FieldKind) -> notation.Reading:
     reason = f"the recipe's code for {text.strip()!r}"
     if value is None:
-        missing = notation.NumberReading if kind in _NUMERIC else notation.TextReading
-        return missing(raw=text, outcome="accepted", reason=f"{reason}: no value")
+        missing = _choose_reading(kind)
+        return missing(raw=text, outcome="accepted", reason=f"{reason}: {notation.NO_VALUE}")
     if isinstance(value, tuple):
         return notation.NumberReading(
             raw=text, outcome="converted", reason=reason, low=value[0], high=value[1]
         )
     if kind in _NUMERIC:
-        number = float(value)
+        number = notation.parse_number(value, decimal="point").value
+        base = {"mass": " g", "length": " mm"}.get(kind)
+        reason += f": {value}{base}" if base else ""
         return notation.NumberReading(
             raw=text, outcome="converted", reason=reason, value=number, low=number, high=number
         )
@@ -76,6 +81,13 @@ def _apply_code(text: str, value: CodeValue, kind: FieldKind) -> notation.Readin
     if text.strip() == value:
         return notation.TextReading(raw=text, outcome="accepted", value=value)
     return notation.TextReading(raw=text, outcome="converted", value=value, reason=reason)
+
+
+def _choose_reading(kind: FieldKind) -> type[notation.Reading]:
+    if kind in _NUMERIC:
+        return notation.NumberReading
+    others = {"date": notation.DateReading, "flag": notation.FlagReading}
+    return others.get(kind, notation.TextReading)
 
 
 def _choose_parser(
@@ -114,6 +126,13 @@ def _choose_number_parser(kind: FieldKind, rule: ColumnRule) -> Reader:
         # A number cell has no decimal mark of its own; its text here always has a point.
         decimal = "point" if is_number else cast("notation.Decimal | None", rule.decimal)
         if kind == "mass":
+            if rule.unit == "lb.oz" and is_number and _OUNCES_CUT.fullmatch(text):
+                pounds = text.split(".")[0]
+                return notation.NumberReading(
+                    raw=text, outcome="quarantined",
+                    reason="stored as a number: a zero at its end would be lost",
+                    likely=f"{pounds} lb 1 oz or {pounds} lb 10 oz",
+                )  # fmt: skip
             return notation.parse_mass(text, unit=rule.unit, decimal=decimal)
         if kind == "length":
             return notation.parse_length(text, unit=rule.unit, decimal=decimal)
@@ -131,6 +150,11 @@ def _read_identifier(text: str, is_number: bool) -> notation.Reading:
         return notation.TextReading(
             raw=text, outcome="quarantined",
             reason="a number in scientific notation: a spreadsheet cut its digits",
+        )  # fmt: skip
+    if _ZERO.fullmatch(text.strip()):
+        return notation.TextReading(
+            raw=text, outcome="quarantined", reason="a zero in the place of a name or number",
+            likely="none was given; then say so, as in codes: {0: null}",
         )  # fmt: skip
     reading = notation.parse_text(text)
     if is_number and reading.value is not None:

@@ -18,7 +18,10 @@ from bodycond.legacy.targets import FieldKind, find_kind, list_outputs
 from bodycond.scales import ScoreScale
 
 _DITTO_MARKS = frozenset({'"', "''", ",,", "〃", "ditto", "do.", '-"-', "-''-", '""', '" "'})
-_ERROR_VALUE = re.compile(r"#(REF|DIV/0|VALUE|NAME|NUM|NULL|SPILL|CALC)[!?]?")
+_ERROR_VALUE = re.compile(
+    r"#(REF|DIV/0|VALUE|NAME|NUM|NULL|SPILL|CALC|FIELD|BLOCKED|CONNECT|BUSY|UNKNOWN)[!?]|"
+    r"#(REF|DIV/0|VALUE|NAME|NUM|NULL|SPILL|CALC|GETTING_DATA)|##+"  # ##: the column was narrow
+)
 
 
 @dataclass(frozen=True, kw_only=True, eq=False)
@@ -126,8 +129,11 @@ def _read_unique(
     if kind == " ":
         return _EMPTY
     if kind == "f":
-        return _hold_cell("a formula without a stored result", "open and save it to store one")
-    if _ERROR_VALUE.fullmatch(text.strip()):
+        return _hold_cell(
+            "a formula whose stored result is absent or empty", "open and save it to store one"
+        )
+    is_error = kind == "e" and not notation.says_missing(text)
+    if is_error or _ERROR_VALUE.fullmatch(text.strip()):
         return _hold_cell("an error value of the spreadsheet", "")
     read = [(field, what, reader(text, kind == "n")) for field, what, reader in readers]
     outcomes = {reading.outcome for _, _, reading in read}
@@ -136,9 +142,11 @@ def _read_unique(
     outputs: dict[str, Any] = {}
     for field, what, reading in read:
         outputs |= _give_outputs(field, what, reading, held=held, scale=scale)
+    # An age code stays a value where it leaves the class open.
+    code = str(outputs.get("age_code") or "")
     return _CellReading(
         outcome=outcome,
-        value="" if held else _word_value(read[0][2]),
+        value="" if held else code or _word_value(read[0][2]),
         reason="; ".join(dict.fromkeys(r.reason for _, _, r in read if r.reason)),
         likely="; ".join(dict.fromkeys(r.likely for _, _, r in read if r.likely)),
         flags="; ".join(dict.fromkeys(flag for _, what, r in read for flag in r.flags
@@ -153,11 +161,18 @@ def _hold_cell(reason: str, likely: str) -> _CellReading:
     )
 
 
+def _word_number(number: float) -> str:
+    # Every digit that tells the number from its neighbours.
+    return repr(float(number)).removesuffix(".0")
+
+
 def _word_value(reading: notation.Reading) -> str:
     if isinstance(reading, notation.NumberReading):
         if reading.value is not None:
-            return f"{reading.value:.15g}"
-        return "" if reading.low is None else f"{reading.low:g} to {reading.high:g}"
+            return _word_number(reading.value)
+        if reading.low is None or reading.high is None:
+            return ""
+        return f"{_word_number(reading.low)} to {_word_number(reading.high)}"
     value = getattr(reading, "value", None)
     return "" if value is None else str(value)
 
@@ -186,7 +201,7 @@ def _give_outputs(
         precision = cast(notation.DateReading, reading).precision
         return {field: value, "exam_date_precision": precision}
     if field == "age_code":
-        missing = reading.outcome == "accepted" and value is None and notation.says_missing(raw)
+        missing = value is None and reading.reason.endswith(notation.NO_VALUE)
         return {"age_class": value, field: None if missing else raw.strip()}
     return {field: value}
 

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections import Counter
 from collections.abc import Callable, Iterable
 from dataclasses import replace
@@ -9,14 +10,20 @@ from pathlib import Path
 
 import numpy as np
 
-from bodycond.errors import ArgumentError, UnreadableFileError
+from bodycond.errors import ArgumentError, UnreadableFileError, name_first_few
 from bodycond.legacy.column_drafting import draft_column
 from bodycond.legacy.headings import CERTAIN, HeadingMatch, match_heading, read_unit
-from bodycond.legacy.layout import TableLayout, find_table, name_headings, sort_rows
+from bodycond.legacy.layout import (
+    TableLayout,
+    find_other_headings,
+    find_table,
+    name_headings,
+    sort_rows,
+)
 from bodycond.legacy.notation import fold_text
 from bodycond.legacy.recipe import ImportRecipe
 from bodycond.legacy.recipe_rules import ColumnRule, SheetRule
-from bodycond.legacy.sheets import Sheet, label_files, read_sheets
+from bodycond.legacy.sheets import Sheet, describe_all_unreadable, label_files, read_sheets
 from bodycond.legacy.targets import SHARED_FIELDS, known_columns
 
 _DATE_PARTS: dict[str, tuple[str, ...]] = {
@@ -24,6 +31,9 @@ _DATE_PARTS: dict[str, tuple[str, ...]] = {
     "month": ("month", "monat", "mois", "mes", "maand"),
     "day": ("day", "tag", "jour", "dia", "dag"),
 }
+_RING_PARTS = frozenset(
+    {"prefix", "suffix", "prefixe", "suffixe", "prafix", "praefix", "prefijo", "sufijo"}
+)
 _MEASURED = frozenset({"mass_g", "wing_mm", "tarsus_mm", "culmen_mm", "hallux_mm", "tail_mm"})
 
 
@@ -76,12 +86,7 @@ def draft_recipe(
             ask = f"The file could not be read ({error.found}). {error.then}."
             rules.append(SheetRule(file=label, ask=ask))
     if len(problems) == len(labels):
-        raise UnreadableFileError(
-            needed="At least one file must be readable",
-            found=f"{len(problems)} that {'is' if len(problems) == 1 else 'are'} not: "
-            + "; ".join(f"{error.needed}, found {error.found}" for error in problems),
-            then=problems[0].then,
-        )
+        raise describe_all_unreadable(problems)
     return ImportRecipe(sheets=tuple(rules))
 
 
@@ -117,6 +122,14 @@ def draft_sheet(sheet: Sheet) -> SheetRule:
     )  # fmt: skip
     rows = np.flatnonzero(sort_rows(sheet, rule) == "")
     columns = _draft_columns(sheet, layout, headings, matches, table=table, rows=rows)
+    others = find_other_headings(sheet, layout.heading_row)
+    if others:
+        ask = (
+            f"More than one table seems to stand here: other headings in row "
+            f"{name_first_few(others)}. Say with first_row and last_row which rows belong to the "
+            f"headings in row {layout.heading_row}, or give each table a sheet of its own."
+        )
+        rule = replace(rule, ask=ask)
     return replace(rule, columns=tuple(columns))
 
 
@@ -147,6 +160,7 @@ def _draft_columns(
         else:
             rule = draft_column(heading, match, texts, kinds, table=table)
         columns.append(rule)
+    columns = _ask_about_split_rings(columns, headings)
     return _ask_about_rivals(columns, table, has_parts=bool(parts))
 
 
@@ -172,6 +186,27 @@ def _find_date_parts(headings: list[str]) -> dict[str, str]:
             if folded in words and part not in found.values():
                 found[heading] = part
     return found if len(found) == len(_DATE_PARTS) else {}
+
+
+def _ask_about_split_rings(columns: list[ColumnRule], headings: list[str]) -> list[ColumnRule]:
+    """Ask about a ring number of which a part stands in a column of its own."""
+    parts = [heading for heading in headings if _RING_PARTS & set(_fold_words(heading))]
+    if not parts:
+        return columns
+    question = (
+        f"Is this the whole ring number, or a part of it? {name_first_few(map(repr, parts))} may "
+        "hold the rest, and a part alone names no bird."
+    )
+    return [
+        replace(column, ask=column.ask or question, confidence=0.5)
+        if "ring_number" in column.fields
+        else column
+        for column in columns
+    ]
+
+
+def _fold_words(heading: str) -> list[str]:
+    return re.findall(r"[a-z]+", fold_text(heading))
 
 
 def _ask_about_rivals(

@@ -12,12 +12,17 @@ import numpy as np
 import pandas as pd
 
 from bodycond.columns import DTYPES, EXAM_COLUMNS, RATING_COLUMNS, Column
-from bodycond.errors import ArgumentError, UnreadableFileError, name_first_few
+from bodycond.errors import ArgumentError, UnreadableFileError
+from bodycond.legacy.import_notes import (
+    note_markers,
+    note_repeated_exams,
+    note_same_content,
+    note_unmatched,
+)
 from bodycond.legacy.ledger import build_ledger, build_quarantine, build_reconciliation
-from bodycond.legacy.notation import MARKER_REASON
 from bodycond.legacy.recipe import ImportRecipe
 from bodycond.legacy.sheet_reading import SheetImport, SheetTable, import_sheet
-from bodycond.legacy.sheets import Sheet, label_files, read_sheets
+from bodycond.legacy.sheets import Sheet, describe_all_unreadable, label_files, read_sheets
 from bodycond.tables_on_disk import hash_file
 
 FILE_COLUMNS = ("file", "sha256", "sheets", "readable", "problem")
@@ -161,8 +166,8 @@ def import_legacy(
     exams, said = _fill_sex(_build_table(parts, table="exams"))
     notes = [note for part in parts for note in part.notes]
     ledger = build_ledger(accounts)
-    notes += [*_note_unmatched(recipe, opened), *said, *_note_repeated_exams(exams)]
-    notes += _note_markers(ledger)
+    notes += [*note_unmatched(recipe, opened), *said, *note_repeated_exams(exams)]
+    notes += [*note_markers(ledger), *note_same_content(files)]
     return LegacyImport(
         exams=exams,
         ratings=_build_table(parts, table="ratings"),
@@ -193,12 +198,7 @@ def _open_files(
             problems.append(error)
             rows.append((label, digest, 0, False, str(error)))
     if not opened:
-        raise UnreadableFileError(
-            needed="At least one file must be readable",
-            found=f"{len(problems)} that {'is' if len(problems) == 1 else 'are'} not: "
-            + "; ".join(f"{error.needed}, found {error.found}" for error in problems),
-            then=problems[0].then,
-        )
+        raise describe_all_unreadable(problems)
     frame = pd.DataFrame(rows, columns=list(FILE_COLUMNS))
     dtypes = {"file": "str", "sha256": "str", "sheets": "int64", "readable": "bool"}
     return opened, frame.astype({**dtypes, "problem": "str"})
@@ -271,30 +271,3 @@ def _fill_sex(exams: pd.DataFrame) -> tuple[pd.DataFrame, list[str]]:
         return exams, []
     filled = exams.assign(sex=exams["sex"].where(~missing, "U"))
     return filled, [f"sex is 'U' in {count} exams whose sex was not given or is held"]
-
-
-def _note_unmatched(recipe: ImportRecipe, opened: Mapping[str, list[Sheet]]) -> list[str]:
-    pairs = [(label, sheet.name) for label, sheets in opened.items() for sheet in sheets]
-    return [
-        f"the recipe's entry for {rule.file}, sheet {rule.sheet}, matches no sheet"
-        for rule in recipe.sheets
-        if not any(rule.matches(file=file, sheet=sheet) for file, sheet in pairs)
-    ]
-
-
-def _note_repeated_exams(exams: pd.DataFrame) -> list[str]:
-    again = exams["exam_id"][exams["exam_id"].duplicated()].unique()
-    if not len(again):
-        return []
-    return [f"exam_id given to more than one row: {name_first_few(again)}"]
-
-
-def _note_markers(ledger: pd.DataFrame) -> list[str]:
-    marked = ledger[ledger["reason"].str.contains(MARKER_REASON, regex=False)]
-    if marked.empty:
-        return []
-    places = name_first_few(marked["file"] + " " + marked["address"] + ": " + marked["raw"])
-    return [
-        f"{len(marked)} cells of 0, 999 or 9999 were read as no value ({places}); where one is a "
-        "measurement, say so in the recipe, for example codes: {999: 999}"
-    ]

@@ -9,17 +9,22 @@ from dataclasses import dataclass
 
 import numpy as np
 import numpy.typing as npt
+import pandas as pd
 
-from bodycond.legacy.headings import match_heading, read_unit
+from bodycond.legacy.grids import name_column
+from bodycond.legacy.headings import CERTAIN, match_heading, read_unit
 from bodycond.legacy.notation import fold_text
 from bodycond.legacy.recipe_rules import SheetRule
-from bodycond.legacy.sheets import Sheet, name_column
+from bodycond.legacy.sheets import Sheet
 
 # Headings stand near the top; a table that begins further down is for the recipe to say.
 _ROWS_LOOKED_AT = 40
 
 # A cell alone in a row of a table this wide is a note, not an exam.
 _WIDE_TABLE = 4
+
+# Longer cells are remarks, and cells with three digits running are numbers, dates or rings.
+_LONGEST_HEADING = 40
 
 _TOTALS = re.compile(
     r"(grand |sub-?)?(totals?|sum|mean|average|avg|median|std\.? ?dev\.?|s\.?d\.?|count|minimum|"
@@ -69,6 +74,7 @@ def name_headings(sheet: Sheet, heading_rows: Sequence[int]) -> list[str]:
     width = sheet.texts.shape[1]
     names: list[str] = []
     seen: Counter[str] = Counter()
+    taken: set[str] = set()
     for column in range(width):
         written = [
             " ".join(str(sheet.texts[row - 1, column]).split())
@@ -77,7 +83,12 @@ def name_headings(sheet: Sheet, heading_rows: Sequence[int]) -> list[str]:
         ]
         name = " ".join(part for part in written if part) or f"(column {name_column(column + 1)})"
         seen[name] += 1
-        names.append(name if seen[name] == 1 else f"{name}.{seen[name]}")
+        told_apart = name if seen[name] == 1 else f"{name}.{seen[name]}"
+        while told_apart in taken:  # someone has written 'Wt.2' as a heading
+            seen[name] += 1
+            told_apart = f"{name}.{seen[name]}"
+        taken.add(told_apart)
+        names.append(told_apart)
     return names
 
 
@@ -227,6 +238,47 @@ def find_table(sheet: Sheet) -> TableLayout | None:
         evidence=f"row {row + 1} has {known} headings that mean a field",
         n_known=known,
     )
+
+
+def find_other_headings(sheet: Sheet, heading_row: int) -> list[int]:
+    """Find rows that look like the headings of another table on the same sheet.
+
+    Under its own headings such a table would be read into the wrong fields without a word.
+
+    Parameters
+    ----------
+    sheet : Sheet
+        The sheet.
+    heading_row : int
+        The row of headings that is known, counted from 1.
+
+    Returns
+    -------
+    list of int
+        Rows, counted from 1, with two or more headings that mean a field and no number; rows
+        that repeat the known headings are not among them.
+    """
+    rows, columns = np.nonzero(sheet.kinds == "t")
+    codes, texts = pd.factorize(sheet.texts[rows, columns])
+    fields = np.array([_name_sure_field(str(text)) for text in texts] + [""], dtype=object)
+    means = fields[codes]
+    hits = pd.DataFrame({"row": rows[means != ""], "field": means[means != ""]})
+    counts = hits.groupby("row")["field"].nunique()
+    known = [text for text in sheet.row_texts(heading_row - 1) if text]
+    found = []
+    for row in counts.index[counts >= 2].tolist():
+        written = [text for text in sheet.row_texts(row) if text]
+        numbers = any(not re.search(r"[^\W\d_]", text) for text in written)
+        if not numbers and written != known:
+            found.append(int(row) + 1)
+    return found
+
+
+def _name_sure_field(text: str) -> str:
+    if len(text) > _LONGEST_HEADING or re.search(r"\d{3}", text):
+        return ""
+    match = match_heading(text)
+    return match.field if match.confidence >= CERTAIN else ""
 
 
 def _find_units_row(sheet: Sheet, heading: int) -> int | None:

@@ -11,7 +11,8 @@ import numpy.typing as npt
 import pandas as pd
 
 from bodycond.errors import BodycondError, name_first_few
-from bodycond.legacy.sheets import Sheet, name_column
+from bodycond.legacy.grids import name_column
+from bodycond.legacy.sheets import Sheet
 
 OUTCOMES: tuple[str, ...] = ("accepted", "converted", "quarantined", "set_aside")
 

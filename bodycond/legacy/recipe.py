@@ -200,6 +200,6 @@ def _find_confidence(column: ColumnRule) -> float:
 
 
 def _list_problems(problems: Sequence[tuple[int, str]]) -> str:
-    ordered = sorted(problems)
+    ordered = sorted(set(problems))
     count = f"{len(ordered)} fault{'' if len(ordered) == 1 else 's'}"
     return f"{count}: " + "; ".join(f"line {line}: {problem}" for line, problem in ordered)

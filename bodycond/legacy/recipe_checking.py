@@ -198,6 +198,9 @@ def _check_constants(
         elif name in filled:
             message = f"{name!r} is filled by a constant and by the column {filled[name]!r}"
             problems.append((item.line, message))
+        elif column.kind == "grade":
+            message = f"{name!r} is a grade, which needs a column with its scale, and no constant"
+            problems.append((item.line, message))
         else:
             _check_constant(column, item, problems)
             constants[name] = str(item.text)

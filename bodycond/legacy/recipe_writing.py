@@ -14,8 +14,8 @@ _OPENING = """\
 # filling in what is missing and deleting the 'ask:' line. A column that you do not want is
 #     Heading: {set_aside: "why"}
 # Keys of a column: field, unit, scale, date_order (dmy, mdy, ymd, serial), part (year, month, day),
-# decimal (point, comma), codes {written: meaning}, system (BBL, EURING, SITE), kind with low and
-# high for a field of your own, prefixes,
+# decimal (point, comma), codes {written: meaning, a measure in g or mm whatever the unit}, system
+# (BBL, EURING, SITE), kind with low and high for a field of your own, prefixes,
 # slash (of_scale, range), fill_down, ditto, set_aside, ask.
 # Keys of a sheet: file, sheet (names, or patterns with *), table (exams, ratings, set_aside), why,
 # heading_row, units_row, first_row, last_row, totals_rows, data_rows, constants, columns, ask.

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections import Counter
 from collections.abc import Mapping
 from dataclasses import dataclass
 
@@ -9,6 +10,8 @@ import numpy as np
 import numpy.typing as npt
 
 from bodycond.columns import Column
+from bodycond.errors import name_first_few
+from bodycond.legacy.grids import name_column
 from bodycond.legacy.layout import find_lone_cells, name_headings, sort_rows
 from bodycond.legacy.ledger import SheetAccount, open_account
 from bodycond.legacy.recipe import ImportRecipe
@@ -79,27 +82,38 @@ def import_sheet(sheet: Sheet, recipe: ImportRecipe, *, stem: str) -> SheetImpor
     """
     account = open_account(sheet)
     rule = recipe.find_rule(file=sheet.file, sheet=sheet.name)
-    notes = [f"{sheet.file}, sheet {sheet.name}: {note}" for note in sheet.notes]
     everywhere = np.ones(1, dtype=bool)
-    if rule is None or rule.ask:
-        reason = (
-            "the recipe has no entry for this sheet"
-            if rule is None
-            else ("the recipe leaves the sheet undecided")
-        )
-        account.settle(everywhere, "quarantined", reason)
+    why_held = _find_why_held(sheet, rule)
+    table, said = None, list(sheet.notes)
+    if rule is None or why_held:
+        account.settle(everywhere, "quarantined", why_held)
         account.row_fates[sheet.filled.any(axis=1)] = "held"
-        if sheet.filled.any():
-            notes.append(f"{sheet.file}, sheet {sheet.name}: held whole, {reason}")
-        return SheetImport(account=account, table=None, notes=tuple(notes))
-    if rule.table == "set_aside":
+        said += [f"held whole, {why_held}"] if sheet.filled.any() else []
+    elif rule.table == "set_aside":
         account.settle(everywhere, "set_aside", f"the sheet is set aside: {rule.why}")
         account.row_fates[sheet.filled.any(axis=1)] = "not_exam"
-        return SheetImport(account=account, table=None, notes=tuple(notes))
-    table, said = _read_table(account, rule, recipe, stem=stem)
-    notes += [f"{sheet.file}, sheet {sheet.name}: {note}" for note in said]
-    _add_structure_reasons(account)
-    return SheetImport(account=account, table=table, notes=tuple(notes))
+    else:
+        table, noted = _read_table(account, rule, recipe, stem=stem)
+        said += noted
+    said += _add_structure_reasons(account)
+    notes = tuple(f"{sheet.file}, sheet {sheet.name}: {note}" for note in said)
+    return SheetImport(account=account, table=table, notes=notes)
+
+
+def _find_why_held(sheet: Sheet, rule: SheetRule | None) -> str:
+    """Say why a sheet cannot be read at all; the empty text where it can."""
+    if rule is None:
+        return "the recipe has no entry for this sheet"
+    if rule.ask:
+        return "the recipe leaves the sheet undecided"
+    if rule.table == "set_aside" or not rule.columns:
+        return ""
+    headings = name_headings(sheet, rule.heading_rows)
+    matched, _ = _match_columns(headings, rule)
+    if any(matched) or not sheet.filled.any():
+        return ""
+    rows = " and ".join(str(row) for row in rule.heading_rows) or "(none)"
+    return f"none of the recipe's headings stands in heading_row {rows}"
 
 
 def _read_table(
@@ -116,10 +130,9 @@ def _read_table(
     named = sum(not heading.startswith("(column ") for heading in headings)
     lone = find_lone_cells(sheet, reasons, n_columns=named)
     account.settle(lone[:, None], "quarantined", "a cell alone in its row: a note or an exam?")
-    for row, column in sheet.struck:
-        if row < len(reasons) and reasons[row] == "" and column < len(headings):
-            account.settle(_mark(sheet, row, column), "set_aside", "struck through")
+    _settle_struck(account, reasons)
     rows = np.flatnonzero((reasons == "") & ~lone)
+    notes += _note_merged(sheet, rows)
     account.row_fates[lone] = "held"
     for position, (heading, column_rule) in enumerate(zip(headings, rules, strict=True)):
         _settle_unused(account, position, heading, column_rule)
@@ -129,10 +142,35 @@ def _read_table(
     return _keep_rows(account, table, rule, stem=stem), notes
 
 
-def _mark(sheet: Sheet, row: int, column: int) -> npt.NDArray[np.bool_]:
-    where = np.zeros(sheet.texts.shape, dtype=bool)
-    where[row, column] = True
-    return where
+def _settle_struck(account: SheetAccount, row_reasons: Objects) -> None:
+    """Set struck cells of rows of data aside, and hold those of which a part is struck."""
+    partly = account.sheet.partly_struck
+    for row, column in sorted([*account.sheet.struck, *partly]):
+        inside = row < len(row_reasons) and column < account.outcomes.shape[1]
+        if not inside or row_reasons[row] != "" or account.outcomes[row, column]:
+            continue
+        if (row, column) in partly:
+            account.outcomes[row, column] = "quarantined"
+            account.reasons[row, column] = "a part of the text is struck through"
+            account.likely[row, column] = partly[row, column].strip()
+        else:
+            account.outcomes[row, column] = "set_aside"
+            account.reasons[row, column] = "struck through"
+
+
+def _note_merged(sheet: Sheet, rows: npt.NDArray[np.intp]) -> list[str]:
+    data = set(rows.tolist())
+    ranges = [
+        f"{name_column(left + 1)}{top + 1}:{name_column(right + 1)}{bottom + 1}"
+        for top, left, bottom, right in sheet.merged
+        if bottom > top and len(data.intersection(range(top, bottom + 1))) > 1
+    ]
+    if not ranges:
+        return []
+    return [
+        f"merged over rows, and counted for the first row alone: {name_first_few(ranges)}; "
+        "fill_down: true repeats a column's values"
+    ]
 
 
 def _match_columns(
@@ -144,12 +182,14 @@ def _match_columns(
     by_name = {column.heading: column for column in rule.columns}
     by_fold = {_fold(column.heading): column for column in rule.columns}
     exact = set(headings) & set(by_name)
+    folded = Counter(_fold(heading) for heading in headings)
     matched: list[ColumnRule | None] = []
     for heading in headings:
         found = by_name.get(heading)
-        if found is None:
-            loose = by_fold.get(_fold(heading))
-            found = loose if loose is not None and loose.heading not in exact else None
+        loose = by_fold.get(_fold(heading))
+        # Of 'WT' and 'wt' neither is surely the recipe's 'Wt'.
+        if found is None and loose is not None and folded[_fold(heading)] == 1:
+            found = loose if loose.heading not in exact else None
         matched.append(found)
     used = {column.heading for column in matched if column is not None}
     absent = [column.heading for column in rule.columns if column.heading not in used]
@@ -238,11 +278,20 @@ def _hold_rows(account: SheetAccount, rows: npt.NDArray[np.intp], reason: str) -
     account.row_fates[rows[aside]] = "not_exam"
 
 
-def _add_structure_reasons(account: SheetAccount) -> None:
-    """Keep comments and formulas in the ledger, beside what the cell gave."""
-    for notes, word in ((account.sheet.comments, "comment"), (account.sheet.formulas, "formula")):
+def _add_structure_reasons(account: SheetAccount) -> list[str]:
+    """Keep comments and formulas in the ledger beside what the cell gave; note those beside none.
+
+    An empty cell has no row in the ledger, and its comment may say why it is empty.
+    """
+    sheet, homeless = account.sheet, []
+    for notes, word in ((sheet.comments, "comment"), (sheet.formulas, "formula")):
         for (row, column), text in notes.items():
-            if row < account.reasons.shape[0] and column < account.reasons.shape[1]:
+            inside = row < sheet.filled.shape[0] and column < sheet.filled.shape[1]
+            if inside and sheet.filled[row, column]:
                 said = f"{word}: {text}"
                 before = account.reasons[row, column]
                 account.reasons[row, column] = f"{before}; {said}" if before else said
+            else:
+                homeless.append(f"{word} on the empty cell {name_column(column + 1)}{row + 1}: "
+                                f"{text}")  # fmt: skip
+    return homeless

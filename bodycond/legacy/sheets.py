@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-import datetime as dt
+import os
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, field
 from pathlib import Path
@@ -14,9 +14,6 @@ from bodycond.errors import UnreadableFileError
 
 TEXT_SUFFIXES = frozenset({".csv", ".tsv", ".txt", ".tab"})
 WORKBOOK_SUFFIXES = frozenset({".xlsx", ".xlsm", ".xls", ".xlsb", ".ods"})
-
-# Integers up to here are exact in a float; beyond, digits are already lost.
-LARGEST_EXACT_INTEGER = 2**53
 
 
 @dataclass(frozen=True, kw_only=True, eq=False)
@@ -42,6 +39,8 @@ class Sheet:
         Comments by row and column, counted from 0.
     struck : frozenset of (int, int)
         Cells whose text is struck through.
+    partly_struck : mapping of (int, int) to str
+        Cells of whose text a part is struck through, with the part that is not.
     formulas : mapping of (int, int) to str
         The formula behind a cell's value.
     merged : tuple of (int, int, int, int)
@@ -59,6 +58,7 @@ class Sheet:
     hidden_columns: frozenset[int] = frozenset()
     comments: Mapping[tuple[int, int], str] = field(default_factory=dict)
     struck: frozenset[tuple[int, int]] = frozenset()
+    partly_struck: Mapping[tuple[int, int], str] = field(default_factory=dict)
     formulas: Mapping[tuple[int, int], str] = field(default_factory=dict)
     merged: tuple[tuple[int, int, int, int], ...] = ()
     notes: tuple[str, ...] = ()
@@ -90,115 +90,13 @@ class Sheet:
         return [str(text).strip() for text in self.texts[row]]
 
 
-def name_column(column: int) -> str:
-    """Give a column's letters as spreadsheets show them.
-
-    Parameters
-    ----------
-    column : int
-        The column, counted from 1.
-
-    Returns
-    -------
-    str
-        For example ``"AB"`` for 28.
-
-    Examples
-    --------
-    >>> name_column(28)
-    'AB'
-    """
-    letters = ""
-    while column > 0:
-        column, rest = divmod(column - 1, 26)
-        letters = chr(65 + rest) + letters
-    return letters
-
-
-def write_cell_text(value: object) -> tuple[str, str]:
-    """Write a cell's value as text, with the letter of its kind.
-
-    Parameters
-    ----------
-    value : object
-        What a workbook reader gave: None, text, number, truth value, date or time.
-
-    Returns
-    -------
-    tuple of (str, str)
-        The text and the letter (see `Sheet.kinds`).
-
-    Examples
-    --------
-    >>> write_cell_text(186.0), write_cell_text("186 g"), write_cell_text(None)
-    (('186', 'n'), ('186 g', 't'), ('', ' '))
-    """
-    if value is None or value == "":
-        return "", " "
-    if isinstance(value, str):
-        return value, "t"
-    if isinstance(value, bool):
-        return ("TRUE" if value else "FALSE"), "b"
-    if isinstance(value, int | float):
-        number = float(value)
-        whole = number.is_integer() and abs(number) < LARGEST_EXACT_INTEGER
-        return (str(int(number)) if whole else repr(number)), "n"
-    if isinstance(value, dt.datetime):
-        midnight = value.time() == dt.time(0)
-        return (value.date().isoformat() if midnight else value.isoformat(sep=" ")), "d"
-    if isinstance(value, dt.date):
-        return value.isoformat(), "d"
-    return str(value), "h"
-
-
-def build_grid(
-    rows: Sequence[Sequence[object]],
-) -> tuple[npt.NDArray[np.object_], npt.NDArray[np.str_]]:
-    """Turn rows of values, of any lengths, into the two arrays of a `Sheet`.
-
-    Parameters
-    ----------
-    rows : sequence of sequence
-        The values.
-
-    Returns
-    -------
-    texts : ndarray of object
-        Texts, shape (rows, longest row).
-    kinds : ndarray of str
-        Letters, same shape.
-    """
-    width = max((len(row) for row in rows), default=0)
-    texts = np.full((len(rows), width), "", dtype=object)
-    kinds = np.full((len(rows), width), " ", dtype="<U1")
-    for position, row in enumerate(rows):
-        if not row:
-            continue
-        written = [write_cell_text(value) for value in row]
-        texts[position, : len(row)] = [text for text, _ in written]
-        kinds[position, : len(row)] = [kind for _, kind in written]
-    return _trim(texts, kinds)
-
-
-def _trim(
-    texts: npt.NDArray[np.object_], kinds: npt.NDArray[np.str_]
-) -> tuple[npt.NDArray[np.object_], npt.NDArray[np.str_]]:
-    # A used range can reach far beyond the last cell that holds anything.
-    filled = kinds != " "
-    rows = np.flatnonzero(filled.any(axis=1))
-    columns = np.flatnonzero(filled.any(axis=0))
-    last_row = int(rows[-1]) + 1 if rows.size else 0
-    last_column = int(columns[-1]) + 1 if columns.size else 0
-    return texts[:last_row, :last_column], kinds[:last_row, :last_column]
-
-
 def label_files(paths: Iterable[str | Path]) -> dict[Path, str]:
     """Give each file a short label that no other has.
 
     Parameters
     ----------
     paths : iterable of str or Path
-        The files; a path given twice counts once.
+        The files; one given twice counts once, however its path is written.
 
     Returns
     -------
@@ -210,7 +108,11 @@ def label_files(paths: Iterable[str | Path]) -> dict[Path, str]:
     >>> sorted(label_files(["a/x.csv", "b/x.csv", "b/y.csv"]).values())
     ['a/x.csv', 'b/x.csv', 'y.csv']
     """
-    unique = list(dict.fromkeys(Path(path) for path in paths))
+    # One file can be written in several ways: 'a.csv' and '../here/a.csv'.
+    by_place: dict[str, Path] = {}
+    for path in paths:
+        by_place.setdefault(os.path.realpath(path), Path(path))
+    unique = list(by_place.values())
     labels = {path: path.name for path in unique}
     for depth in range(2, 1 + max((len(path.parts) for path in unique), default=1)):
         counts: dict[str, int] = {}
@@ -259,6 +161,27 @@ def read_sheets(path: str | Path, *, label: str | None = None) -> list[Sheet]:
         needed="The import reads CSV, TSV, TXT, XLSX, XLSM, XLSB, XLS and ODS files",
         found=f"{path} with the ending {suffix or '(none)'!r}",
         then="Save it as one of these, or leave it out",
+    )
+
+
+def describe_all_unreadable(problems: Sequence[UnreadableFileError]) -> UnreadableFileError:
+    """Make the error for a job of which no file could be read.
+
+    Parameters
+    ----------
+    problems : sequence of UnreadableFileError
+        What was wrong with each file, at least one.
+
+    Returns
+    -------
+    UnreadableFileError
+        To be raised.
+    """
+    return UnreadableFileError(
+        needed="At least one file must be readable",
+        found=f"{len(problems)} that {'is' if len(problems) == 1 else 'are'} not: "
+        + "; ".join(f"{error.needed}, found {error.found}" for error in problems),
+        then=problems[0].then,
     )
 
 

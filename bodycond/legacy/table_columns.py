@@ -12,10 +12,10 @@ import numpy.typing as npt
 from bodycond.columns import Column
 from bodycond.legacy import notation
 from bodycond.legacy.column_reading import ColumnReading, read_column, resolve_dittos
+from bodycond.legacy.grids import name_column
 from bodycond.legacy.ledger import SheetAccount
 from bodycond.legacy.recipe import ImportRecipe
 from bodycond.legacy.recipe_rules import ColumnRule, SheetRule
-from bodycond.legacy.sheets import name_column
 from bodycond.legacy.targets import find_kind, list_outputs
 
 Objects = npt.NDArray[np.object_]
@@ -152,8 +152,11 @@ def _compose_dates(
 ) -> dict[str, Objects]:  # fmt: skip
     sheet = account.sheet
     blank = np.full(len(rows), "", dtype=object)
+    # A cell that is settled already (struck through) gives no part.
     written = [
-        sheet.texts[rows, parts[part]] if part in parts else blank
+        np.where(account.outcomes[rows, parts[part]] == "", sheet.texts[rows, parts[part]], "")
+        if part in parts
+        else blank
         for part in ("year", "month", "day")
     ]
     cache: dict[tuple[str, str, str], notation.DateReading] = {}

@@ -5,23 +5,26 @@ from __future__ import annotations
 import io
 import re
 import zipfile
-from collections.abc import Mapping
+from collections import Counter
+from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, field, replace
 from pathlib import Path
 from typing import Any
 
 from bodycond.errors import UnreadableFileError, name_first_few
-from bodycond.legacy.sheets import Sheet, build_grid, name_column
-
-# Container of old Office files; an XLSX inside one is encrypted.
-_OLE_HEADER = b"\xd0\xcf\x11\xe0\xa1\xb1\x1a\xe1"
-
-# A workbook of two million cells unpacks to about 200 MB; far beyond that it is hostile.
-LARGEST_UNPACKED_BYTES = 1_000_000_000
+from bodycond.legacy.grids import build_grid, name_column
+from bodycond.legacy.sheets import Sheet
+from bodycond.legacy.workbook_guards import check_container, describe_damaged, describe_locked
 
 # Anything that the fast reader does not tell: hidden parts, merges, formulas, error cells.
 _STRUCTURE_IN_SHEET = re.compile(rb'hidden="(1|true)"|<mergeCell |<f[ >/]|t="e"')
-_STRIKE_IN_STYLES = re.compile(rb"<strike")
+_STRIKE = b"<strike"
+
+# What openpyxl raises on parts that are broken; a fault of XML is a SyntaxError there.
+_OPENPYXL_ERRORS = (
+    KeyError, ValueError, TypeError, OSError, SyntaxError, AttributeError, IndexError,
+    zipfile.BadZipFile,
+)  # fmt: skip
 
 
 @dataclass(frozen=True, kw_only=True, eq=False)
@@ -55,52 +58,32 @@ def read_workbook(path: Path, content: bytes, *, label: str) -> list[Sheet]:
     """
     import python_calamine
 
-    zipped = path.suffix.lower() in {".xlsx", ".xlsm"}
-    _check_container(path, content)
+    check_container(path, content)
     try:
         workbook = python_calamine.CalamineWorkbook.from_filelike(io.BytesIO(content))
+        _require_unique_names(path, workbook.sheet_names)
         sheets = [_read_values(workbook, item, label=label) for item in workbook.sheets_metadata]
     except python_calamine.PasswordError as error:
-        raise _locked(path) from error
+        raise describe_locked(path) from error
+    except UnreadableFileError:
+        raise
     except (python_calamine.CalamineError, OSError, ValueError) as error:
-        raise _damaged(path, str(error)) from error
-    if zipped and _has_structure(content):
-        structures = _read_structures(path, content)
+        raise describe_damaged(path, str(error)) from error
+    marks = _find_structure(content)
+    if marks:
+        structures = _read_structures(path, content, rich_text="struck text" in marks)
         sheets = [_add_structure(sheet, structures.get(sheet.name)) for sheet in sheets]
     return sheets
 
 
-def _locked(path: Path) -> UnreadableFileError:
-    return UnreadableFileError(
-        needed=f"The workbook {path} must be open to read",
-        found="a workbook locked by a password",
-        then="Open it with the password, save a copy without one and give that",
-    )
-
-
-def _damaged(path: Path, why: str) -> UnreadableFileError:
-    return UnreadableFileError(
-        needed=f"The workbook {path} must be whole and of the kind that its ending says",
-        found=f"a damaged or truncated file ({why or 'no readable content'})",
-        then="Look for a full copy, or open it in a spreadsheet program and save it anew",
-    )
-
-
-def _check_container(path: Path, content: bytes) -> None:
-    if path.suffix.lower() in {".xls"}:
-        return
-    if content.startswith(_OLE_HEADER):
-        raise _locked(path)
-    try:
-        with zipfile.ZipFile(io.BytesIO(content)) as archive:
-            unpacked = sum(item.file_size for item in archive.infolist())
-    except (zipfile.BadZipFile, ValueError, OSError) as error:
-        raise _damaged(path, str(error)) from error
-    if unpacked > LARGEST_UNPACKED_BYTES:
+def _require_unique_names(path: Path, names: list[str]) -> None:
+    # Readers look sheets up by name: of two they would give the first one twice.
+    twice = [name for name, count in Counter(names).items() if count > 1]
+    if twice:
         raise UnreadableFileError(
-            needed=f"The workbook {path} may unpack to at most {LARGEST_UNPACKED_BYTES:,} bytes",
-            found=f"{unpacked:,} bytes packed into {len(content):,}",
-            then="If the file is honest, split it into smaller workbooks",
+            needed=f"Each sheet of the workbook {path} must have a name of its own",
+            found=f"more than one sheet called {name_first_few(repr(name) for name in twice)}",
+            then="Open it in a spreadsheet program, rename the sheets and save it anew",
         )
 
 
@@ -126,21 +109,30 @@ def _read_values(workbook: Any, about: Any, *, label: str) -> Sheet:
     )  # fmt: skip
 
 
-def _has_structure(content: bytes) -> bool:
+def _find_structure(content: bytes) -> set[str]:
+    """Find what the fast reader does not tell, so that the thorough one runs only where needed."""
+    marks: set[str] = set()
+    if not content.startswith(b"PK"):
+        return marks
     with zipfile.ZipFile(io.BytesIO(content)) as archive:
-        for item in archive.infolist():
-            name = item.filename.lower()
-            if "comments" in name or "notesslide" in name:
-                return True
-            if name.startswith("xl/worksheets/") and name.endswith(".xml"):
-                if _STRUCTURE_IN_SHEET.search(archive.read(item)):
-                    return True
-            elif name == "xl/styles.xml" and _STRIKE_IN_STYLES.search(archive.read(item)):
-                return True
-    return False
+        names = archive.namelist()
+        if "xl/workbook.xml" not in names:
+            return marks
+        for name in names:
+            low = name.lower()
+            if "comments" in low:
+                marks.add("comments")
+            if not low.endswith(".xml") or not low.startswith("xl/"):
+                continue
+            part = archive.read(name)
+            if low.startswith("xl/worksheets/") and _STRUCTURE_IN_SHEET.search(part):
+                marks.add("structure")
+            if _STRIKE in part:
+                marks.add("struck cells" if low == "xl/styles.xml" else "struck text")
+    return marks
 
 
-def _read_structures(path: Path, content: bytes) -> dict[str, _Structure]:
+def _read_structures(path: Path, content: bytes, *, rich_text: bool) -> dict[str, _Structure]:
     import warnings
 
     import openpyxl
@@ -149,36 +141,50 @@ def _read_structures(path: Path, content: bytes) -> dict[str, _Structure]:
         with warnings.catch_warnings():
             # Extensions that the library does not keep (slicers, some validations) hold no cells.
             warnings.simplefilter("ignore", UserWarning)
-            workbook = openpyxl.load_workbook(io.BytesIO(content), data_only=False)
-    except (KeyError, ValueError, TypeError, OSError, zipfile.BadZipFile) as error:
-        raise _damaged(path, str(error)) from error
+            workbook = openpyxl.load_workbook(io.BytesIO(content), rich_text=rich_text)
+    except _OPENPYXL_ERRORS as error:
+        raise describe_damaged(path, str(error)) from error
     return {sheet.title: _read_structure(sheet) for sheet in workbook.worksheets}
 
 
+def _read_unstruck(text: Iterable[Any]) -> str:
+    """Give the parts of a text that are not struck through."""
+    kept = [part for part in text if not (hasattr(part, "font") and part.font.strike)]
+    return "".join(str(part) for part in kept)
+
+
 def _read_structure(sheet: Any) -> _Structure:
+    from openpyxl.cell.rich_text import CellRichText
+
     comments: dict[tuple[int, int], str] = {}
     formulas: dict[tuple[int, int], str] = {}
     errors: dict[tuple[int, int], str] = {}
     struck: set[tuple[int, int]] = set()
-    for row in sheet.iter_rows():
-        for cell in row:
-            # Cells inside a merged range are stubs without font or comment.
-            if getattr(cell, "comment", None) is not None:
-                comments[cell.row - 1, cell.column - 1] = str(cell.comment.text).strip()
-            if cell.value is None:
-                continue
-            place = (cell.row - 1, cell.column - 1)
-            if cell.data_type == "f":
-                formulas[place] = str(getattr(cell.value, "text", cell.value))
-            elif cell.data_type == "e":
-                errors[place] = str(cell.value)
-            if cell.has_style and cell.font is not None and cell.font.strike:
-                struck.add(place)
+    partly: dict[tuple[int, int], str] = {}
+    # The cells that exist; walking over rows would make every empty one out to the last column.
+    for (row, column), cell in sorted(sheet._cells.items()):
+        place = (row - 1, column - 1)
+        # Cells inside a merged range are stubs without font or comment.
+        if getattr(cell, "comment", None) is not None:
+            comments[place] = str(cell.comment.text).strip()
+        if cell.value is None:
+            continue
+        if cell.data_type == "f":
+            formulas[place] = str(getattr(cell.value, "text", cell.value))
+        elif cell.data_type == "e":
+            errors[place] = str(cell.value)
+        if cell.has_style and cell.font is not None and cell.font.strike:
+            struck.add(place)
+        elif isinstance(cell.value, CellRichText):
+            kept = _read_unstruck(cell.value)
+            if kept != str(cell.value):
+                partly[place] = kept
     return _Structure(
         fields={
             "comments": comments,
             "formulas": formulas,
             "struck": frozenset(struck),
+            "partly_struck": partly,
             "hidden_rows": frozenset(
                 number - 1 for number, about in sheet.row_dimensions.items() if about.hidden
             ),

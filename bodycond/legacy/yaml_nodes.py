@@ -44,6 +44,7 @@ def read_nodes(text: str) -> tuple[Node | None, list[tuple[int, str]]]:
     """
     from ruamel.yaml import YAML
     from ruamel.yaml.error import MarkedYAMLError, YAMLError
+    from ruamel.yaml.reader import ReaderError
 
     problems: list[tuple[int, str]] = []
     yaml: Any = YAML(typ="safe", pure=True)
@@ -55,11 +56,23 @@ def read_nodes(text: str) -> tuple[Node | None, list[tuple[int, str]]]:
         mark = error.problem_mark or error.context_mark
         line = mark.line + 1 if mark is not None else 1
         return None, [(line, f"not YAML: {error.problem or error.context}")]
+    except ReaderError as error:
+        line = text.count("\n", 0, error.position) + 1
+        return None, [(line, f"not YAML: the character {chr(error.character)!r}")]
     except YAMLError as error:
         return None, [(1, f"not YAML: {error}")]
+    except RecursionError:
+        return None, [(_find_deepest_line(text), "brackets or indents nested too deep")]
     if top is None:
         return None, []
     return _read_node(top, top.start_mark.line + 1, problems, set()), problems
+
+
+def _find_deepest_line(text: str) -> int:
+    """Find the line with most opening brackets, or else the one that is indented most."""
+    lines = text.splitlines()
+    weights = [(sum(map(line.count, "[{")), len(line) - len(line.lstrip(" -"))) for line in lines]
+    return weights.index(max(weights)) + 1
 
 
 def _read_node(node: Any, line: int, problems: list[tuple[int, str]], seen: set[int]) -> Node:

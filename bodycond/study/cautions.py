@@ -21,9 +21,9 @@ CAUTIONS: tuple[tuple[str, str], ...] = (
     (
         "Infections that pass to people",
         "Treat every bird as possibly infected: avian influenza (an evident injury does not rule "
-        "it out), chlamydiosis, salmonellosis, mycobacteria. Gloves, and mask and eye protection "
-        "as the local risk assessment says; wash, change clothes, beware of needles, and report "
-        "illness.",
+        "it out), chlamydiosis, salmonellosis, mycobacteria, West Nile virus. Gloves, and mask "
+        "and eye protection as the local risk assessment says; wash, change clothes, beware of "
+        "needles, and report illness.",
     ),
     (
         "Stress",
@@ -34,21 +34,22 @@ CAUTIONS: tuple[tuple[str, str], ...] = (
     (
         "Alcohol on feathers",
         "Alcohol and its vapour burn: keep it from flame, heat lamps, oxygen, electrocautery, "
-        "lasers and static. Wet no more than a narrow strip over the keel, away from eyes, cere, "
-        "mouth and wounds, in moving air. It chills: avoid it in cold, shocked, small or wet "
-        "birds and dry the bird before it goes back. Sterile saline is often preferred. Record "
-        "what was used.",
+        "lasers, warm-air devices and static, and ventilate. Wet no more than a narrow strip over "
+        "the keel, away from eyes, cere, mouth and wounds. It chills: avoid it in cold, shocked, "
+        "small or wet birds and dry the bird before it goes back. Sterile saline is often "
+        "preferred. Record what was used.",
     ),
     (
         "Blood",
         "About 1 % of body mass (1 ml per 100 g) is a usual ceiling for one sample from a healthy "
         "bird, and a field handbook halves it; take less, or none, from weak, anaemic or "
-        "repeatedly sampled birds. The veterinarian decides.",
+        "repeatedly sampled birds, and count what the last two weeks took. Sampling can cost "
+        "survival; some field evidence says so and is disputed. The veterinarian decides.",
     ),
     (
         "Law and ethics",
-        "Catching, holding, ringing and sampling need licences and ethical review. bodycond checks "
-        "none of them.",
+        "Catching, holding, ringing and sampling need licences and ethical review. bodycond "
+        "checks none of them.",
     ),
 )
 """Heading and text of each caution."""

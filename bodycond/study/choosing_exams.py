@@ -9,6 +9,7 @@ import pandas as pd
 from bodycond.codes import CROP_CODES
 from bodycond.columns import FEATHER_COLUMNS, SIZE_COLUMNS
 
+# Half full or more: food that weighs something beside the bird.
 _FULL_CROPS = ("2", "3", "4")
 
 # Faults of an exam as a whole; any other fault concerns the one value that it names.
@@ -40,7 +41,7 @@ def choose_exams(
     *,
     score: str,
     keep_flagged: bool = False,
-    empty_crop_only: bool = False,
+    without_full_crops: bool = False,
 ) -> ChosenExams:
     """Leave out nestlings, gravid birds and flagged values, counting each.
 
@@ -54,7 +55,7 @@ def choose_exams(
         Column of the grade.
     keep_flagged : bool, default False
         Keep flagged values, to see what they do to a result.
-    empty_crop_only : bool, default False
+    without_full_crops : bool, default False
         Leave out birds whose crop was half full or more; birds without a crop code stay.
 
     Returns
@@ -64,7 +65,7 @@ def choose_exams(
     """
     left_out: list[tuple[str, str, int]] = []
     rows = exams
-    exclusions = _name_exclusions(exams, empty_crop_only=empty_crop_only)
+    exclusions = _name_exclusions(exams, without_full_crops=without_full_crops)
     if not keep_flagged:
         exclusions += [
             (reason, exams.index.to_series().isin(faults.loc[faults["rule"] == rule, "row"]))
@@ -94,12 +95,14 @@ def choose_exams(
     )
 
 
-def _name_exclusions(exams: pd.DataFrame, *, empty_crop_only: bool) -> list[tuple[str, pd.Series]]:
+def _name_exclusions(
+    exams: pd.DataFrame, *, without_full_crops: bool
+) -> list[tuple[str, pd.Series]]:
     named = [
         ("nestling: still growing", exams["age_class"].eq("pullus")),
         ("gravid female: the egg is not condition", exams["gravid"].fillna(False)),
     ]
-    if empty_crop_only:
+    if without_full_crops:
         full = " or ".join(CROP_CODES[code] for code in _FULL_CROPS)
         named.append((f"crop {full}", exams["crop_fill"].isin(_FULL_CROPS)))
     return [(reason, drop.fillna(False).astype(bool)) for reason, drop in named]

@@ -2,13 +2,24 @@
 
 from __future__ import annotations
 
-import pandas as pd
+import math
 
 from bodycond.columns import label_column
-from bodycond.condition import MassByKeel
-from bodycond.rounding import round_to_interval, word_interval
+from bodycond.condition import IndexByKeel, MassByKeel, ScaledMassFit
+from bodycond.figures.caption_phrases import word_label
+from bodycond.rounding import word_grams
 from bodycond.study.analysis import ConditionResults
-from bodycond.study.report_tables import ReportTable, word_cell
+from bodycond.study.group_words import count_left_out, name_birds
+from bodycond.study.report_tables import (
+    ReportTable,
+    short_interval,
+    without_empty_columns,
+    word_cell,
+    word_level,
+)
+
+# An exponent of fewer birds is noise; it is in the table file, and no report prints it.
+_FEWEST_BIRDS_TO_PRINT = 5
 
 
 def table_expected_mass(fit: MassByKeel) -> ReportTable:
@@ -24,27 +35,26 @@ def table_expected_mass(fit: MassByKeel) -> ReportTable:
     ReportTable
         One row a group and grade.
     """
-    percent = f"{100 * fit.level:g} %"
-    rows = []
-    for row in fit.expected.to_dict("records"):
-        mass, low, high = round_to_interval(row["mass_g"], row["low"], row["high"])
-        rows.append(
-            (
-                f"{row['species']}, {row['sex']}",
-                f"{row[fit.score]:g}",
-                mass,
-                f"{low} to {high}",
-                f"{row['predict_low']:.0f} to {row['predict_high']:.0f}",
-                str(row["n"]),
-            )
+    rows = [
+        (
+            name_birds(row),
+            f"{row[fit.score]:g}",
+            word_grams(row["mass_g"]),
+            f"{word_grams(row['low'])} to {word_grams(row['high'])}",
+            f"{word_grams(row['predict_low'])} to {word_grams(row['predict_high'])}",
+            str(row["n"]),
         )
+        for row in fit.expected.to_dict("records")
+    ]
     return ReportTable(
-        caption=f"Expected body mass (median, g) at each grade of {label_column(fit.score)}, from "
-        f"the {fit.form} form of log mass. The interval is for the median, the range for the next "
-        f"bird; both {percent}. A grade without exams lies between grades that have some.",
-        headings=("Species, sex", "Grade", "Mass (g)", f"{percent} interval (g)",
+        caption=f"Expected body mass (median, g) at each grade of {word_label(fit.score)}, from "
+        f"the {fit.form} form of log mass, with its {word_level(fit.level)}, and the range in "
+        f"which the next bird of that grade lies with {100 * fit.level:g} % probability. Only "
+        "grades that were given are listed.",
+        headings=("Species, sex", "Grade", "Mass (g)", f"{word_level(fit.level)} (g)",
                   "Next bird (g)", "Exams"),
         rows=tuple(rows),
+        grouped=True,
     )  # fmt: skip
 
 
@@ -66,10 +76,9 @@ def table_percent_per_grade(fit: MassByKeel) -> ReportTable:
         defined = not group["reason"]
         rows.append(
             (
-                f"{group['species']}, {group['sex']}",
-                word_interval(
-                    group["percent_per_grade"], group["percent_low"], group["percent_high"],
-                    unit="%", level=fit.level,
+                name_birds(group),
+                short_interval(
+                    group["percent_per_grade"], group["percent_low"], group["percent_high"]
                 )
                 if defined
                 else f"no fit: {group['reason']}",
@@ -78,59 +87,59 @@ def table_percent_per_grade(fit: MassByKeel) -> ReportTable:
                 str(group["n_rows"]),
                 group["standard_errors"] if defined else "",
             )
-        )  # fmt: skip
+        )
     return ReportTable(
-        caption="Body mass per grade, as a percentage of mass, by species and sex.",
-        headings=("Species, sex", "Mass per grade", "R squared", "Birds", "Exams",
-                  "Standard errors"),
+        caption="Change of body mass per grade, in per cent of mass, by species and sex.",
+        headings=("Species, sex", f"Per cent per grade ({word_level(fit.level)})", "R squared",
+                  "Birds", "Exams", "Standard errors"),
         rows=tuple(rows),
     )  # fmt: skip
 
 
-def table_scaled_mass(results: ConditionResults) -> ReportTable | None:
+def table_scaled_mass(fit: ScaledMassFit) -> ReportTable:
     """Print the exponents of the scaled mass index with their gates.
 
     Parameters
     ----------
-    results : ConditionResults
-        Condition results.
+    fit : ScaledMassFit
+        The fit.
 
     Returns
     -------
-    ReportTable or None
-        None where no size was measured.
+    ReportTable
+        One row a group.
     """
-    fit = results.scaled_mass
-    if fit is None:
-        return None
     rows = []
     for group in fit.groups.to_dict("records"):
-        slope = word_interval(
-            group["slope"], group["slope_low"], group["slope_high"], level=fit.level
-        )
         says = [part for part in (group["reason"], group["gates"]) if part]
         if not group["usable"]:
             says.append("no index is given")
+        printed = group["n"] >= _FEWEST_BIRDS_TO_PRINT
         rows.append(
             (
-                f"{group['species']}, {group['sex']}",
-                slope,
-                f"{group['r']:.2f}" if pd.notna(group["r"]) else "not defined",
-                f"{group['size0_mm']:.1f}" if pd.notna(group["size0_mm"]) else "not defined",
+                name_birds(group),
+                short_interval(group["slope"], group["slope_low"], group["slope_high"])
+                if printed
+                else "not printed",
+                _word_number(group["r"], decimals=2) if printed else "",
+                _word_number(group["size0_mm"], decimals=1) if printed else "",
                 str(group["n"]),
                 "; ".join(says) or "none",
             )
         )
     return ReportTable(
-        caption=f"Scaled mass from {label_column(fit.size)}: exponent (standardised major axis of "
-        "log mass on log size), correlation, standard size, and the gates that were met.",
-        headings=("Species, sex", "Exponent", "r", "Standard size (mm)", "Birds", "Gates"),
+        caption=f"Scaled mass from {word_label(fit.size)}: exponent (standardised major axis of "
+        "log mass on log size), correlation, standard size, and the gates that were met, by the "
+        f"names that accept= takes. Exponents of fewer than {_FEWEST_BIRDS_TO_PRINT} birds are "
+        "in tables/scaled_mass_groups.csv alone.",
+        headings=("Species, sex", f"Exponent ({word_level(fit.level)})", "r",
+                  "Standard size (mm)", "Birds", "Gates"),
         rows=tuple(rows),
-    )
+    )  # fmt: skip
 
 
 def table_size_candidates(results: ConditionResults) -> ReportTable:
-    """Print how each structural measure correlates with mass.
+    """Print how each structural measure correlates with mass, measures side by side.
 
     Parameters
     ----------
@@ -140,26 +149,61 @@ def table_size_candidates(results: ConditionResults) -> ReportTable:
     Returns
     -------
     ReportTable
-        One row a measure and group.
+        One row a group, one column a measure.
+    """
+    table = results.size_candidates
+    sizes = list(dict.fromkeys(table["size"]))
+    cells: dict[str, dict[str, str]] = {}
+    for row in table.to_dict("records"):
+        enough = row["n"] >= _FEWEST_BIRDS_TO_PRINT
+        r = short_interval(row["r"], row["r_low"], row["r_high"]) if enough else "not printed"
+        cells.setdefault(name_birds(row), {})[row["size"]] = f"{r}, {row['n']} birds"
+    return ReportTable(
+        caption=f"Correlation (with its {word_level(results.linear.level)}) of each structural "
+        "measure with mass on logarithmic axes, each bird once.",
+        headings=("Species, sex", *(label_column(size) for size in sizes)),
+        rows=tuple((birds, *(found.get(size, "") for size in sizes))
+                   for birds, found in cells.items()),
+    )  # fmt: skip
+
+
+def table_index_by_keel(ranks: IndexByKeel) -> ReportTable:
+    """Print how scaled mass, and mass itself, follow the grade.
+
+    Parameters
+    ----------
+    ranks : IndexByKeel
+        The index at each grade.
+
+    Returns
+    -------
+    ReportTable
+        One row a group and measure.
     """
     rows = [
         (
-            label_column(row["size"]),
-            f"{row['species']}, {row['sex']}",
-            word_interval(row["r"], row["r_low"], row["r_high"], level=results.linear.level),
+            name_birds(row),
+            row["measure"],
+            short_interval(row["rho"], row["low"], row["high"]),
             str(row["n"]),
+            row["reason"],
         )
-        for row in results.size_candidates.to_dict("records")
+        for row in ranks.correlations.to_dict("records")
     ]
-    return ReportTable(
-        caption="Every structural measure: its correlation with mass on logarithmic axes.",
-        headings=("Measure", "Species, sex", "r", "Birds"),
-        rows=tuple(rows),
-    )
+    return without_empty_columns(
+        ReportTable(
+            caption=f"Rank correlation with {word_label(ranks.score)}: the index beside plain "
+            "mass, on the same birds.",
+            headings=("Species, sex", "Measure", f"Spearman's rho ({word_level(ranks.level)})",
+                      "Birds", "Remark"),
+            rows=tuple(rows),
+            grouped=True,
+        )
+    )  # fmt: skip
 
 
-def table_index_by_keel(results: ConditionResults) -> ReportTable | None:
-    """Print how scaled mass, and mass itself, follow the grade.
+def table_left_out(results: ConditionResults) -> list[ReportTable]:
+    """Print which exams each model could not use, by group and reason.
 
     Parameters
     ----------
@@ -168,28 +212,31 @@ def table_index_by_keel(results: ConditionResults) -> ReportTable | None:
 
     Returns
     -------
-    ReportTable or None
-        None where no group has an index.
+    list of ReportTable
+        One a model that left anything out.
     """
-    ranks = results.index_by_keel
-    if ranks is None:
-        return None
-    rows = [
-        (
-            f"{row['species']}, {row['sex']}",
-            row["measure"],
-            word_interval(row["rho"], row["low"], row["high"], level=ranks.level),
-            str(row["n"]),
-            row["reason"],
+    models = [("the fit of mass by score", results.linear.excluded, results.linear.groups)]
+    if results.scaled_mass is not None:
+        fit = results.scaled_mass
+        models.append(
+            (f"the scaled mass index from {word_label(fit.size)}", fit.excluded, fit.groups)
         )
-        for row in ranks.correlations.to_dict("records")
-    ]
-    return ReportTable(
-        caption=f"Rank correlation with {label_column(ranks.score)}: the index beside plain mass, "
-        "on the same birds.",
-        headings=("Species, sex", "Measure", "Spearman's rho", "Birds", "Remark"),
-        rows=tuple(rows),
-    )
+    tables = []
+    for model, excluded, groups in models:
+        if excluded.empty:
+            continue
+        counted = count_left_out(excluded, groups)
+        tables.append(
+            ReportTable(
+                caption=f"Exams that {model} could not use; values set aside above count as "
+                "missing here.",
+                headings=("Species, sex",
+                          *map(str, counted.columns)),
+                rows=tuple((str(birds), *(word_cell(int(count)) for count in row))
+                           for birds, row in zip(counted.index, counted.to_numpy(), strict=True)),
+            )
+        )  # fmt: skip
+    return tables
 
 
 def table_sensitivity(results: ConditionResults) -> ReportTable:
@@ -205,29 +252,37 @@ def table_sensitivity(results: ConditionResults) -> ReportTable:
     ReportTable
         One row a group and choice.
     """
-    level = results.linear.level
     table = results.sensitivity.sort_values(["species", "sex"], kind="stable")
+    with_size = "slope" in table.columns
     rows = []
     for row in table.to_dict("records"):
         cells = [
-            f"{row['species']}, {row['sex']}",
+            name_birds(row),
             row["exams"],
-            word_interval(
-                row["percent_per_grade"], row["percent_low"], row["percent_high"], level=level
-            ),
+            short_interval(row["percent_per_grade"], row["percent_low"], row["percent_high"]),
             word_cell(row["n_birds"]),
         ]
-        if "slope" in row:
-            cells.append(
-                word_interval(row["slope"], row["slope_low"], row["slope_high"], level=level)
-            )
-            cells.append(word_cell(row["n_birds_in_line"]))
+        if with_size:
+            n = row["n_birds_in_line"]
+            printed = n >= _FEWEST_BIRDS_TO_PRINT
+            cells += [
+                short_interval(row["slope"], row["slope_low"], row["slope_high"])
+                if printed
+                else "not printed",
+                word_cell(n),
+            ]
         rows.append(tuple(cells))
-    headings = ["Species, sex", "Exams", "Mass per grade (%)", "Birds"]
-    if "slope" in table.columns:
-        headings += ["Exponent", "Birds in line"]
+    interval = word_level(results.linear.level)
+    headings = ["Species, sex", "Exams", f"Per cent per grade ({interval})", "Birds"]
+    if with_size:
+        headings += [f"Exponent ({interval})", "Birds in line"]
     return ReportTable(
-        caption="The same estimates with other choices of exams.",
+        caption="Sensitivity: the same estimates with other choices of exams.",
         headings=tuple(headings),
         rows=tuple(rows),
+        grouped=True,
     )
+
+
+def _word_number(number: float, *, decimals: int) -> str:
+    return f"{number:.{decimals}f}" if math.isfinite(number) else "not defined"

@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
+import re
+from collections.abc import Callable, Iterable
 from pathlib import Path
 from typing import Any
 
@@ -77,27 +78,57 @@ class _Shelf:
 
 def _draw_condition(results: ConditionResults, keep: Callable[..., None]) -> None:
     linear, points, ranks = results.linear, results.mass_on_size, results.index_by_keel
-    fitted = linear.groups.loc[linear.groups["reason"] == "", "species"].unique()
-    for species in fitted:
-        group = {"species": str(species)}
-        stem = str(species).lower().replace(" ", "_")
-        keep(
-            "mass",
-            f"mass_by_keel_{stem}",
-            lambda group=group: draw_mass_by_keel(linear, group=group),
-            describe_mass_by_keel(linear, group=group),
-        )
-        if points is not None and (points.points["species"] == species).any():
+    fitted = set(linear.groups.loc[linear.groups["reason"] == "", "species"])
+    sized = set() if points is None else set(points.points["species"])
+    ranked = set() if ranks is None else set(ranks.points["species"])
+    for species, stem in name_stems(fitted | sized | ranked).items():
+        group = {"species": species}
+        if species in fitted:
+            keep(
+                "mass",
+                f"mass_by_keel_{stem}",
+                lambda group=group: draw_mass_by_keel(linear, group=group),
+                describe_mass_by_keel(linear, group=group),
+            )
+        if points is not None and species in sized:
             keep(
                 "size",
                 f"mass_on_size_{stem}",
                 lambda group=group: draw_mass_on_size(points, group=group),
                 describe_mass_on_size(points, group=group),
             )
-        if ranks is not None and (ranks.points["species"] == species).any():
+        if ranks is not None and species in ranked:
             keep(
                 "index",
                 f"index_by_keel_{stem}",
                 lambda group=group: draw_index_by_keel(ranks, group=group, scale=linear.scale),
                 describe_index_by_keel(ranks, group=group, scale=linear.scale),
             )
+
+
+def name_stems(species: Iterable[str]) -> dict[str, str]:
+    """Give each species a part of a file name that every system takes, each a different one.
+
+    Parameters
+    ----------
+    species : iterable of str
+        Names as they stand in the table, with whatever is in them.
+
+    Returns
+    -------
+    dict of str to str
+        Stems by species, in the order of the names.
+
+    Examples
+    --------
+    >>> name_stems(["Buteo buteo", "Buteo?/buteo"])
+    {'Buteo buteo': 'buteo_buteo', 'Buteo?/buteo': 'buteo_buteo_2'}
+    """
+    stems: dict[str, str] = {}
+    for name in sorted(map(str, species)):
+        plain = re.sub(r"[^a-z0-9]+", "_", name.lower()).strip("_") or "species"
+        stem, count = plain, 2
+        while stem in stems.values():
+            stem, count = f"{plain}_{count}", count + 1
+        stems[name] = stem
+    return stems

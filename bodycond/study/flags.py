@@ -34,7 +34,10 @@ def list_flags(exams: pd.DataFrame, faults: pd.DataFrame, quarantine: pd.DataFra
     )
     checked = faults.merge(origin, left_on="row", right_index=True, how="left")
     checked = checked.drop(columns="row").rename(columns={"sheet_row": "row"})
-    checked = checked.assign(found_by="check", value=checked["value"].astype(str))
+    checked = checked.assign(
+        found_by="check",
+        value=checked["value"].map(lambda cell: "" if pd.isna(cell) else str(cell)),
+    )
     held = pd.DataFrame(
         {
             "found_by": "import",

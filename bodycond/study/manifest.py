@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import json
 import platform
 import sys
 from collections.abc import Sequence
@@ -37,6 +38,27 @@ def list_versions() -> dict[str, str]:
         except PackageNotFoundError:
             versions[name] = "not installed"
     return versions
+
+
+def read_earlier_outputs(folder: Path) -> dict[str, str]:
+    """Read what an earlier study wrote to the same folder.
+
+    Parameters
+    ----------
+    folder : Path
+        The study's folder.
+
+    Returns
+    -------
+    dict of str to str
+        SHA-256 by path inside the folder; empty where there is no manifest that can be read.
+    """
+    try:
+        manifest = json.loads((folder / "manifest.json").read_text(encoding="utf-8"))
+        return {str(entry["file"]): str(entry["sha256"]) for entry in manifest["outputs"]}
+    except (OSError, ValueError, KeyError, TypeError):
+        # No manifest, or a file of that name that is none of ours: nothing is known.
+        return {}
 
 
 def write_manifest(
@@ -86,7 +108,7 @@ def write_manifest(
                     "bytes": path.stat().st_size,
                     "sha256": hash_file(path),
                 }
-                for path in sorted(outputs)
+                for path in sorted(outputs, key=lambda path: path.as_posix())
             ],
         },
     )

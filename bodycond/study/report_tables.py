@@ -1,15 +1,17 @@
-"""Results as tables of words for the report: rounded by their intervals, n in every row."""
+"""A table of words for the report, and the ways to make one of a result's frame."""
 
 from __future__ import annotations
 
-from collections.abc import Sequence
-from dataclasses import dataclass
+import math
+import re
+from dataclasses import dataclass, replace
 from typing import Any
 
 import pandas as pd
 
-from bodycond.rounding import word_interval
-from bodycond.study.analysis import StudyAnalysis
+from bodycond.rounding import round_to_interval
+
+_PLAIN_NUMBER = re.compile(r"-?[0-9\u202f.]+")
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -24,15 +26,53 @@ class ReportTable:
         Column headings.
     rows : tuple of tuple of str
         Cells; the first of a row is its heading.
+    grouped : bool, default False
+        True to print a row heading once for all rows that follow with the same one.
     """
 
     caption: str
     headings: tuple[str, ...]
     rows: tuple[tuple[str, ...], ...]
+    grouped: bool = False
+
+    @property
+    def spans(self) -> tuple[int, ...]:
+        """How many rows each row's heading stands for.
+
+        Returns
+        -------
+        tuple of int
+            One a row; 0 where the heading above stands for the row too.
+        """
+        spans: list[int] = []
+        start = 0
+        for position, row in enumerate(self.rows):
+            if self.grouped and position and row[0] == self.rows[position - 1][0]:
+                spans[start] += 1
+                spans.append(0)
+            else:
+                start = position
+                spans.append(1)
+        return tuple(spans)
+
+    @property
+    def numeric(self) -> tuple[bool, ...]:
+        """Which columns hold plain numbers alone, to be set against the right edge.
+
+        Returns
+        -------
+        tuple of bool
+            One a column.
+        """
+        return tuple(
+            any(row[place] for row in self.rows)
+            and all(not row[place] or _PLAIN_NUMBER.fullmatch(row[place]) for row in self.rows)
+            for place in range(len(self.headings))
+        )
 
 
 def table_of_frame(
-    frame: pd.DataFrame, *, caption: str, headings: dict[str, str], most: int | None = None
+    frame: pd.DataFrame, *, caption: str, headings: dict[str, str], grouped: bool = False
 ) -> ReportTable:
     """Print a frame's columns as they are.
 
@@ -44,21 +84,43 @@ def table_of_frame(
         The caption.
     headings : dict of str to str
         Columns to print, with their headings.
-    most : int, optional
-        Rows to print at the most; the caption then says how many there are.
+    grouped : bool, default False
+        As in `ReportTable`.
 
     Returns
     -------
     ReportTable
         The table.
     """
-    shown = frame if most is None else frame.head(most)
-    if len(shown) < len(frame):
-        caption = f"{caption} The first {len(shown)} of {len(frame)}; all are in the table file."
     rows = [
-        tuple(word_cell(record[name]) for name in headings) for record in shown.to_dict("records")
+        tuple(word_cell(record[name]) for name in headings) for record in frame.to_dict("records")
     ]
-    return ReportTable(caption=caption, headings=tuple(headings.values()), rows=tuple(rows))
+    return ReportTable(
+        caption=caption, headings=tuple(headings.values()), rows=tuple(rows), grouped=grouped
+    )
+
+
+def without_empty_columns(table: ReportTable) -> ReportTable:
+    """Leave out columns in which no row has anything to say.
+
+    Parameters
+    ----------
+    table : ReportTable
+        The table.
+
+    Returns
+    -------
+    ReportTable
+        The table with the other columns.
+    """
+    kept = [
+        place for place in range(len(table.headings)) if any(row[place] for row in table.rows)
+    ] or list(range(len(table.headings)))
+    return replace(
+        table,
+        headings=tuple(table.headings[place] for place in kept),
+        rows=tuple(tuple(row[place] for place in kept) for row in table.rows),
+    )
 
 
 def word_cell(cell: Any) -> str:
@@ -73,99 +135,58 @@ def word_cell(cell: Any) -> str:
     -------
     str
         Its words.
+
+    Examples
+    --------
+    >>> word_cell(377.38885184), word_cell(2.0), word_cell(float("nan")), word_cell("keel")
+    ('377.389', '2', '', 'keel')
     """
-    if cell is None or cell is pd.NA or (isinstance(cell, float) and pd.isna(cell)):
+    if cell is None or cell is pd.NA or cell is pd.NaT:
         return ""
     if isinstance(cell, float):
-        return f"{cell:g}"
-    return f"{cell:,}".replace(",", "\u202f") if isinstance(cell, int) else str(cell)
+        return "" if math.isnan(cell) else f"{cell:g}"
+    if isinstance(cell, int) and not isinstance(cell, bool):
+        return f"{cell:,}".replace(",", "\u202f")
+    return str(cell)
 
 
-def table_flags(found: pd.DataFrame, *, most: int) -> ReportTable:
-    """Print what the check found, what must be mended first.
-
-    Parameters
-    ----------
-    found : DataFrame
-        Rows of `list_flags`.
-    most : int
-        Rows to print at the most.
-
-    Returns
-    -------
-    ReportTable
-        One row a fault: where, what, why, likely cure.
-    """
-    ordered = found.sort_values("severity", kind="stable")
-    rows = [
-        (
-            ", ".join(
-                part
-                for part in (word_cell(row["file"]), f"sheet {row['sheet']}", f"row {row['row']}")
-            ),
-            row["severity"],
-            f"{row['column']} {word_cell(row['value'])}",
-            f"{str(row['rule']).replace('_', ' ')}; expected {word_cell(row['expected'])}",
-            word_cell(row["cure"]),
-        )
-        for row in ordered.head(most).to_dict("records")
-    ]
-    more = f" The first {most} of {len(found)}; all are in tables/flags.csv."
-    return ReportTable(
-        caption="Found by the check of exams; the evidence for each is in tables/flags.csv."
-        + (more if len(found) > most else ""),
-        headings=("Place", "Severity", "Value", "Why", "Likely cure"),
-        rows=tuple(rows),
-    )
-
-
-def table_agreement(analysis: StudyAnalysis) -> Sequence[ReportTable]:
-    """Print the headline pair in full, then every pair's kappa and signed difference.
+def short_interval(value: float, low: float, high: float) -> str:
+    """Write an estimate with its interval under a heading that names the interval.
 
     Parameters
     ----------
-    analysis : StudyAnalysis
-        Results.
+    value, low, high : float
+        The estimate and its limits.
 
     Returns
     -------
-    sequence of ReportTable
-        Two tables, or none.
+    str
+        The words.
+
+    Examples
+    --------
+    >>> short_interval(2.52036, 1.7684, 3.5921)
+    '2.52 (1.77 to 3.59)'
     """
-    if analysis.agreement is None or analysis.headline_pair is None:
-        return ()
-    pair = analysis.headline_pair
-    full = [
-        (
-            estimate.name,
-            word_interval(estimate.value, estimate.low, estimate.high, level=estimate.level),
-            str(estimate.n),
-            "; ".join(part for part in (estimate.reason, *estimate.notes) if part),
-        )
-        for estimate in pair.estimates
-    ]
-    every = []
-    for compared in analysis.agreement.comparisons:
-        kappa, signed = compared.kappa, compared.estimates[-1]
-        every.append(
-            (
-                f"{compared.first_name}, {compared.second_name}",
-                word_interval(kappa.value, kappa.low, kappa.high, level=kappa.level),
-                word_interval(signed.value, signed.low, signed.high, level=signed.level),
-                str(kappa.n),
-                kappa.reason,
-            )
-        )
-    return (
-        ReportTable(
-            caption=f"{pair.first_name} and {pair.second_name} on {pair.scale.name}.",
-            headings=("Statistic", "Estimate", "Birds", "Remark"),
-            rows=tuple(full),
-        ),
-        ReportTable(
-            caption="Every pair of scorers: quadratic weighted kappa, and mean signed difference "
-            "in grades (second minus first). Pairs are not ranked: their intervals overlap.",
-            headings=("Pair", "Kappa", "Signed difference", "Birds", "Remark"),
-            rows=tuple(every),
-        ),
-    )
+    if not math.isfinite(value):
+        return "not defined"
+    first, second, third = round_to_interval(value, low, high)
+    if not (math.isfinite(low) and math.isfinite(high)):
+        return f"{first} (no interval)"
+    return f"{first} ({second} to {third})"
+
+
+def word_level(level: float) -> str:
+    """Name an interval by its level.
+
+    Parameters
+    ----------
+    level : float
+        Confidence level.
+
+    Returns
+    -------
+    str
+        For example ``"95 % interval"``.
+    """
+    return f"{100 * level:g} % interval"

@@ -2,24 +2,28 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Mapping, Sequence
 from pathlib import Path
 from typing import TYPE_CHECKING
 
-from bodycond.errors import ArgumentError
+from bodycond.errors import ArgumentError, name_first_few
+from bodycond.figures.caption_phrases import word_label
 from bodycond.scales import KEEL_SCALE, ScoreScale
-from bodycond.study.analysis import analyse_study
+from bodycond.study.analysis import StudyAnalysis, analyse_study
 from bodycond.study.drawn_figures import draw_study_figures
 from bodycond.study.flags import list_flags
-from bodycond.study.manifest import list_versions, write_manifest
-from bodycond.study.report import render_report
+from bodycond.study.manifest import list_versions, read_earlier_outputs, write_manifest
+from bodycond.study.report import ReportSection, render_report
 from bodycond.study.report_sections import compose_sections
 from bodycond.study.settings import StudySettings
 from bodycond.study.study_result import StudyResult
 from bodycond.study.written_tables import name_tables, write_tables
-from bodycond.tables_on_disk import write_text
+from bodycond.tables_on_disk import hash_file, write_text
 
 if TYPE_CHECKING:
+    import pandas as pd
+
+    from bodycond.exams import ExamCheck
     from bodycond.legacy import ImportRecipe, LegacyImport
 
 STAGES = (
@@ -72,7 +76,8 @@ def run_study(
     RecipeError
         If the recipe cannot be carried out.
     ArgumentError
-        If the score named is not in the imported table.
+        If the score or the reference scorer named is not in the imported tables, or a draft that
+        somebody edited would be replaced.
     """
     from bodycond.exams import check_exams
     from bodycond.legacy import import_legacy
@@ -81,12 +86,13 @@ def run_study(
     settings = settings or StudySettings()
     say = progress or (lambda _stage: None)
     paths = [Path(file) for file in files]
-    outputs: list[Path] = []
+    earlier = read_earlier_outputs(folder)
     say(STAGES[0])
-    used, recipe_path, questions = _take_recipe(paths, recipe, folder, outputs)
+    used, recipe_path, questions = _take_recipe(paths, recipe, folder, earlier)
     say(STAGES[1])
     imported = import_legacy(paths, used)
     scale = find_score_scale(imported, used, score=settings.score)
+    _require_reference(imported, settings.reference)
     say(STAGES[2])
     check = check_exams(imported.exams)
     flags = list_flags(imported.exams, check.faults, imported.quarantine)
@@ -94,35 +100,15 @@ def run_study(
     analysis = analyse_study(
         imported.exams, imported.ratings, check.faults, settings=settings, scale=scale
     )
-    say(STAGES[4])
-    figures, drawn = draw_study_figures(analysis, folder / "figures")
-    outputs += drawn
-    say(STAGES[5])
-    outputs += write_tables(name_tables(imported, flags, analysis), folder / "tables")
-    if analysis.condition is not None and analysis.condition.scaled_mass is not None:
-        analysis.condition.scaled_mass.save(folder / "scaled_mass_fit.json")
-        outputs.append(folder / "scaled_mass_fit.json")
-    say(STAGES[6])
-    sections = compose_sections(
-        imported, check, flags, analysis, questions=questions, figures=figures,
-        provenance=_word_provenance(settings, recipe_path),
+    outputs = _write_results(
+        folder, imported, check, flags, analysis, questions=questions, settings=settings,
+        recipe=recipe_path, title=title, say=say,
     )  # fmt: skip
-    page = render_report(
-        title=title,
-        question=f"How does body mass go with {settings.score}, and how alike do scorers grade?",
-        sections=sections,
-        closing="Made by bodycond. A score is no diagnosis.",
-    )
-    write_text(folder / "report.html", page)
-    outputs.append(folder / "report.html")
-    outputs.append(
-        write_manifest(
-            folder,
-            inputs=[(row["file"], row["sha256"]) for row in imported.files.to_dict("records")],
-            recipe=recipe_path,
-            settings=settings.to_dict(),
-            outputs=outputs,
-        )
+    if recipe is None:
+        outputs.append(recipe_path)
+    inputs = [(row["file"], row["sha256"]) for row in imported.files.to_dict("records")]
+    manifest = write_manifest(
+        folder, inputs=inputs, recipe=recipe_path, settings=settings.to_dict(), outputs=outputs
     )
     return StudyResult(
         folder=folder,
@@ -131,8 +117,81 @@ def run_study(
         flags=flags,
         analysis=analysis,
         questions=questions,
-        outputs=tuple(outputs),
+        outputs=(*outputs, manifest),
+        left_over=_find_left_over(folder, earlier, [*outputs, recipe_path]),
     )
+
+
+def _write_results(
+    folder: Path,
+    imported: LegacyImport,
+    check: ExamCheck,
+    flags: pd.DataFrame,
+    analysis: StudyAnalysis,
+    *,
+    questions: Sequence[str],
+    settings: StudySettings,
+    recipe: Path,
+    title: str,
+    say: Callable[[str], None],
+) -> list[Path]:
+    """Draw the figures, write the tables and the report; give every file written."""
+    say(STAGES[4])
+    figures, outputs = draw_study_figures(analysis, folder / "figures")
+    say(STAGES[5])
+    outputs += write_tables(name_tables(imported, flags, analysis), folder / "tables")
+    outputs += _save_index(analysis, folder)
+    say(STAGES[6])
+    sections = compose_sections(
+        imported, check, flags, analysis, questions=questions, figures=figures,
+        provenance=_word_provenance(settings, recipe),
+    )  # fmt: skip
+    return [*outputs, _write_report(folder, title=title, score=settings.score, sections=sections)]
+
+
+def _save_index(analysis: StudyAnalysis, folder: Path) -> list[Path]:
+    condition = analysis.condition
+    if condition is None or condition.scaled_mass is None:
+        return []
+    target = folder / "scaled_mass_fit.json"
+    condition.scaled_mass.save(target)
+    return [target]
+
+
+def _write_report(
+    folder: Path, *, title: str, score: str, sections: Sequence[ReportSection]
+) -> Path:
+    page = render_report(
+        title=title,
+        question=f"How does body mass change with {word_label(score)}, and how alike do scorers "
+        "grade? A descriptive, exploratory analysis.",
+        sections=sections,
+        closing="Made by bodycond. A score is no diagnosis.",
+    )
+    target = folder / "report.html"
+    write_text(target, page)
+    return target
+
+
+def _find_left_over(
+    folder: Path, earlier: Mapping[str, str], now: Sequence[Path]
+) -> tuple[Path, ...]:
+    """Find what an earlier study left here, so that nobody takes it for this one's."""
+    ours = {path.resolve() for path in now}
+    places = [folder / name for name in sorted(earlier)]
+    return tuple(path for path in places if path.is_file() and path.resolve() not in ours)
+
+
+def _require_reference(imported: LegacyImport, reference: str | None) -> None:
+    if reference is None or imported.ratings.empty:
+        return
+    scorers = sorted({str(name) for name in imported.ratings["scorer"].dropna()})
+    if reference not in scorers:
+        raise ArgumentError(
+            needed=f"The reference scorer {reference!r} must have rated birds",
+            found=f"ratings by {name_first_few(scorers, limit=12) or 'nobody'}",
+            then="Name one of them, or no reference scorer",
+        )
 
 
 def find_score_scale(imported: LegacyImport, recipe: ImportRecipe, *, score: str) -> ScoreScale:
@@ -173,14 +232,16 @@ def find_score_scale(imported: LegacyImport, recipe: ImportRecipe, *, score: str
     if len(found) > 1 or scale is None:
         raise ArgumentError(
             needed=f"One study takes grades of {score} on one scale",
-            found=f"grades on {', '.join(found)}",
-            then="Study the files of each scale apart; scales are not converted",
+            found=f"grades on {', '.join(found)}"
+            + ("" if scale is not None else f"; the recipe does not describe {found[0]}"),
+            then="Describe each scale in the recipe, and study the files of each apart; scales are "
+            "not converted",
         )
     return scale
 
 
 def _take_recipe(
-    paths: Sequence[Path], recipe: str | Path | None, folder: Path, outputs: list[Path]
+    paths: Sequence[Path], recipe: str | Path | None, folder: Path, earlier: Mapping[str, str]
 ) -> tuple[ImportRecipe, Path, tuple[str, ...]]:
     from bodycond.legacy import ImportRecipe, draft_recipe
 
@@ -188,8 +249,17 @@ def _take_recipe(
         return ImportRecipe.load(Path(recipe)), Path(recipe), ()
     drafted = draft_recipe(paths)
     target = folder / "draft_recipe.yaml"
-    drafted.save(target)
-    outputs.append(target)
+    before = hash_file(target) if target.is_file() else None
+    fresh = folder / ".draft_recipe.yaml"
+    drafted.save(fresh)
+    if before not in (None, hash_file(fresh), earlier.get(target.name)):
+        fresh.unlink()
+        raise ArgumentError(
+            needed="Without a recipe a new draft is written to draft_recipe.yaml",
+            found=f"{target}, which somebody has edited since it was drafted, or put there",
+            then=f"Run again with --recipe {target}, or move it away; it is not overwritten",
+        )
+    fresh.replace(target)
     return drafted, target, tuple(drafted.questions)
 
 

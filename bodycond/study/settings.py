@@ -5,6 +5,8 @@ from __future__ import annotations
 from dataclasses import asdict, dataclass
 from typing import Any
 
+from bodycond.columns import SIZE_COLUMNS
+from bodycond.errors import ArgumentError, require_level
 from bodycond.statistics.resampling import DEFAULT_RESAMPLES, DEFAULT_SEED
 
 
@@ -27,6 +29,11 @@ class StudySettings:
         Seed of every bootstrap.
     level : float, default 0.95
         Confidence level of intervals.
+
+    Raises
+    ------
+    ArgumentError
+        If the size is no structural measure, or the level is impossible.
     """
 
     score: str = "keel"
@@ -35,6 +42,15 @@ class StudySettings:
     resamples: int = DEFAULT_RESAMPLES
     seed: int = DEFAULT_SEED
     level: float = 0.95
+
+    def __post_init__(self) -> None:
+        require_level(self.level)
+        if self.size is not None and self.size not in SIZE_COLUMNS:
+            raise ArgumentError(
+                needed=f"The structural size is one of {', '.join(SIZE_COLUMNS)}",
+                found=repr(self.size),
+                then="Name one of them, or none to take the one that goes best with mass",
+            )
 
     def to_dict(self) -> dict[str, Any]:
         """Give the settings for the manifest.

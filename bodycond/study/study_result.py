@@ -4,16 +4,20 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 from pathlib import Path
-from typing import TYPE_CHECKING, Any
+from typing import TYPE_CHECKING
 
 import pandas as pd
 
+from bodycond.errors import name_first_few
 from bodycond.rounding import word_interval
-from bodycond.study.analysis import StudyAnalysis
+from bodycond.study.analysis import StudyAnalysis, word_gap
+from bodycond.study.methods_section import list_described
 
 if TYPE_CHECKING:
     from bodycond.exams import ExamCheck
     from bodycond.legacy import LegacyImport
+
+_MOST_QUESTIONS = 5
 
 
 @dataclass(frozen=True, kw_only=True, eq=False)
@@ -36,6 +40,8 @@ class StudyResult:
         What a drafted recipe left open.
     outputs : tuple of Path
         Every file written.
+    left_over : tuple of Path
+        Files of an earlier study in the same folder, which this one did not write.
     """
 
     folder: Path
@@ -45,6 +51,7 @@ class StudyResult:
     analysis: StudyAnalysis
     questions: tuple[str, ...]
     outputs: tuple[Path, ...]
+    left_over: tuple[Path, ...] = ()
 
     @property
     def complete(self) -> bool:
@@ -55,8 +62,8 @@ class StudyResult:
         bool
             False where a file was unreadable or something that the data offered failed.
         """
-        unreadable = self.imported.files["problem"].fillna("").ne("").any()
-        return not bool(unreadable or self.analysis.not_done["asked"].astype(bool).any())
+        unread = (~self.imported.files["readable"].astype(bool)).any()
+        return not bool(unread or self.analysis.not_done["asked"].astype(bool).any())
 
     def to_frame(self) -> pd.DataFrame:
         """Give the study's counts as a table of one row.
@@ -90,16 +97,15 @@ class StudyResult:
         counts = self.to_frame().iloc[0]
         lines = [
             f"{counts['exams']} exams of {counts['birds']} birds, {counts['ratings']} ratings; "
-            f"{counts['held_cells']} cells held back, {counts['flags']} flags, nothing changed.",
+            f"{counts['held_cells']} cells held back; the check found {len(self.check.faults)} "
+            "faults and changed nothing.",
         ]
-        for row in self.imported.files.to_dict("records"):
-            if row["problem"]:
-                lines.append(f"Not read: {row['problem']}")
-        lines += [
-            f"Not done: {row.part}. {row.reason}" for row in self.analysis.not_done.itertuples()
-        ]
-        if self.analysis.headline_pair is not None:
-            pair = self.analysis.headline_pair
+        files = self.imported.files
+        unread = files.loc[~files["readable"].astype(bool), "problem"]
+        lines += [f"Not read: {problem}" for problem in unread]
+        lines += [word_gap(row) for row in self.analysis.not_done.to_dict("records")]
+        pair = self.analysis.headline_pair
+        if pair is not None:
             kappa = word_interval(
                 pair.kappa.value, pair.kappa.low, pair.kappa.high, level=pair.kappa.level
             )
@@ -107,8 +113,18 @@ class StudyResult:
                 f"{pair.first_name} and {pair.second_name}: quadratic weighted kappa {kappa}, "
                 f"{pair.kappa.n} birds."
             )
+        if counts["held_cells"]:
+            lines.append("What was held back, and why: tables/quarantine.csv.")
         if self.questions:
-            lines.append(f"{len(self.questions)} questions are open; see draft_recipe.yaml.")
+            draft = self.folder / "draft_recipe.yaml"
+            lines.append(f"Open questions: {len(self.questions)}. Answer them in {draft}:")
+            lines += [f"  {question}" for question in self.questions[:_MOST_QUESTIONS]]
+            if len(self.questions) > _MOST_QUESTIONS:
+                lines.append(f"  and {len(self.questions) - _MOST_QUESTIONS} more")
+        if self.left_over:
+            names = name_first_few(path.relative_to(self.folder).as_posix()
+                                   for path in self.left_over)  # fmt: skip
+            lines.append(f"Left from an earlier study, no part of this one: {names}.")
         return "\n".join(lines)
 
     def methods(self) -> str:
@@ -119,9 +135,5 @@ class StudyResult:
         str
             Paragraphs parted by blank lines, with references.
         """
-        parts: list[Any] = [self.imported, self.check]
-        if self.analysis.condition is not None:
-            condition = self.analysis.condition
-            parts += [condition.linear, condition.scaled_mass, condition.index_by_keel]
-        parts.append(self.analysis.agreement)
-        return "\n\n".join(part.methods() for part in parts if part is not None)
+        described = list_described(self.imported, self.check, self.analysis)
+        return "\n\n".join(result.methods() for result in described)

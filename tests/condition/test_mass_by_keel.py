@@ -247,7 +247,7 @@ def test_a_lone_bird_without_repeats_shares_the_residual_variance():
         (small(mass_g=np.nan), "no exam holds both a mass and a grade"),
         (small(keel=3.0), "all 6 exams have grade 3"),
         (small().iloc[[0, 2, 4]], "3 exams for 2 terms; at least 4 are needed"),
-        (small().iloc[:1], "all 1 exams have grade 2"),
+        (small().iloc[:1], "the one exam has grade 2"),
         (small(mass_g=500.0), "all 6 masses are equal"),
         (
             small(bird_id=list("aaabbb")),

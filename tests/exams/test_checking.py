@@ -293,6 +293,26 @@ class TestDegenerate:
         exams.loc[[2, 3], "mass_g"] = [0.0, -950.0]
         check = check_exams(exams, today=TODAY)
         assert [cell[1:] for cell in list_cells(check)] == [["mass_g", "outside_hard_range"]] * 2
+        assert (
+            check.faults["cure"]
+            .str.startswith(
+                ("mass 0 g may stand for 'not taken'", "mass -950 g may stand for a dash")
+            )
+            .all()
+        )
+
+    @pytest.mark.parametrize("thing", [None, np.zeros((2, 2)), {"mass_g": [1]}])
+    def test_what_is_no_table_is_refused(self, thing: object) -> None:
+        with pytest.raises(
+            ArgumentError, match=rf"an object of type {type(thing).__name__}\. Read"
+        ):
+            check_exams(thing)
+        with pytest.raises(ArgumentError, match="species_ranges= needs a pandas DataFrame"):
+            check_exams(simulate_exams(), species_ranges=thing if thing is not None else [])
+
+    def test_complex_numbers_are_no_masses(self) -> None:
+        check = check_exams(pd.DataFrame({"exam_id": ["a"], "mass_g": [1 + 2j]}), today=TODAY)
+        assert list_cells(check) == [[0, "mass_g", "not_convertible"]]
 
 
 def _present_measures(exams: pd.DataFrame) -> list[str]:

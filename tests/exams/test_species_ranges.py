@@ -86,6 +86,23 @@ def test_a_custom_table_is_taken_at_its_word() -> None:
     ]
 
 
+def test_names_and_gaps_of_a_custom_table_are_taken_up() -> None:
+    exams = pd.DataFrame(
+        {"exam_id": ["a"], "species": "Buteo buteo", "sex": "M", "mass_g": 800.0, "wing_mm": 380.0}
+    )
+    table = pd.DataFrame(
+        {"scientific_name": ["buteo  buteo"], "sex": ["U"], "patient_floor_g": [850.0],
+         "ceiling_g": [1000.0]}
+    )  # fmt: skip
+    check = check_exams(exams, species_ranges=table)
+    assert check.faults[["column", "rule"]].values.tolist() == [["mass_g", "species_limits"]]
+    gaps = check.not_run[check.not_run["reason"].str.endswith("has no limits for it")]
+    assert gaps["about"].tolist() == ["Buteo buteo, sex M: wing_mm"]
+    one_sided = table.assign(patient_floor_g=np.nan)
+    gaps = check_exams(exams, species_ranges=one_sided).not_run["about"]
+    assert "Buteo buteo, sex M: mass_g, wing_mm" in set(gaps)
+
+
 def test_an_impossible_table_is_refused_with_everything_wrong_in_it(ranges: pd.DataFrame) -> None:
     table = ranges.head(4).copy()
     table.loc[0, "sex"] = "female"

@@ -6,7 +6,7 @@ from matplotlib.colors import to_hex
 
 from bodycond.condition import collect_mass_on_size, fit_scaled_mass
 from bodycond.errors import ArgumentError
-from bodycond.figures import draw_mass_on_size
+from bodycond.figures import describe_mass_on_size, draw_mass_on_size
 from bodycond.figures.group_marks import SEX_MARKS
 from bodycond.figures.mass_on_size import name_obstacle
 
@@ -69,6 +69,17 @@ def test_unusable_lines_are_dashed_and_say_why(on_size, artist):
     )
     assert "small_n" in row["gates"] or "sex_unknown" in row["gates"]
     assert "sex_unknown" not in entry
+
+
+def test_a_group_too_small_for_an_interval_has_points_and_no_line(on_size, artist):
+    ax = draw_mass_on_size(on_size, group={"species": "Accipiter nisus"})
+    (row,) = rows_of(on_size.lines, "Accipiter nisus", "M").to_dict("records")
+    assert np.isfinite(row["slope"])
+    assert len(artist(ax, "points male").get_offsets()) == 3
+    assert [line.get_gid() for line in ax.lines if "male" in str(line.get_gid())] == ["line female"]
+    words = describe_mass_on_size(on_size, group={"species": "Accipiter nisus"})
+    assert "For male (3 birds) there is no line." in words.alt_text
+    assert "Male: 3 birds; no line: an interval of r needs 4 pairs, found 3." in words.caption
 
 
 def test_only_what_stops_a_line_is_named():

@@ -149,3 +149,34 @@ def test_unreadable_files_are_asked_about_or_raised(tmp_path):
         draft_recipe(empty)
     with pytest.raises(ArgumentError, match="A draft needs at least one file"):
         draft_recipe([])
+
+
+def test_a_second_table_with_other_headings_is_asked_about_and_held(tmp_path):
+    rows = [
+        ["Case no.", "Wt (g)", "Wing (mm)"],
+        ["a", "186", "240"],
+        ["Case no.", "Wing (mm)", "Wt (g)"],
+        ["b", "241", "190"],
+    ]
+    path, recipe, _ = draft(tmp_path, rows)
+    assert recipe.sheets[0].ask.startswith(
+        "More than one table seems to stand here: other headings in row 3."
+    )
+    assert len(import_legacy(path, recipe).exams) == 0
+    _, repeated, _ = draft(tmp_path, [*rows[:2], rows[0], ["b", "190", "241"]])
+    assert repeated.sheets[0].ask is None
+
+
+@pytest.mark.parametrize("part", ["band prefix", "Préfixe"])
+def test_a_ring_number_in_two_columns_is_asked_about(tmp_path, part):
+    rows = [[part, "band #", "Sex", "Date"], ["0941", "17121", "F", "2020-01-02"]]
+    _, _, columns = draft(tmp_path, rows)
+    assert "a part alone names no bird" in columns["band #"].ask
+    _, _, whole = draft(tmp_path, [["band #", "Sex"], ["0941-17121", "F"]])
+    assert whole["band #"].ask is None
+
+
+def test_a_column_of_zeros_for_rings_is_asked_about(tmp_path):
+    rows = [["Band Number", "Sex"], ["4859", "F"], ["0", "F"], ["0", "M"]]
+    _, _, columns = draft(tmp_path, rows)
+    assert columns["Band Number"].ask.startswith("2 of 3 cells cannot be read: '0'")

@@ -2,10 +2,11 @@
 
 import pytest
 
+from bodycond.legacy.grids import build_grid
 from bodycond.legacy.headings import match_heading, read_unit
 from bodycond.legacy.layout import find_table, is_totals_text, name_headings, sort_rows
 from bodycond.legacy.recipe_rules import SheetRule
-from bodycond.legacy.sheets import Sheet, build_grid
+from bodycond.legacy.sheets import Sheet
 
 
 def make_sheet(rows):

@@ -163,6 +163,10 @@ def test_column_that_contradicts_itself(column, fault):
         ("version: 1\nsheets:\n- word", "line 3: an entry of 'sheets' needs"),
         ("version: 1\nversion: 1\nsheets: []", "line 2: 'version' is given twice, first in line 1"),
         ("version: [1\nsheets: []", "not YAML"),
+        ("version: 1\nsheets: []\n# \x07", "line 3: not YAML: the character '\\x07'"),
+        ("version: 1\nscales: " + "[" * 3000, "line 2: brackets or indents nested too deep"),
+        ("version: 1\nsheets:\n\t- file: a", "line 3: not YAML"),
+        ("version: 1\nsheets: &a [*a]", "line 2: an alias"),
         ("version: 1\nsheets: []\nscales: {a: {low: 2, high: 1, step: 1}}", "line 3: A score"),
         ("version: 1\nsheets: []\nscales: {a: {low: 2}}", "line 3: the scale 'a' needs low, high"),
         ("version: 1\nsheets: []\nscales: {a: 3}", "line 3: the scale 'a' needs low, high"),
@@ -183,6 +187,10 @@ def test_column_that_contradicts_itself(column, fault):
         (
             "version: 1\nsheets:\n- {file: a, heading_row: 1, columns: {}, constants: {sex: X}}",
             "'sex' cannot be 'X'; it takes F, M, U",
+        ),
+        (
+            "version: 1\nsheets:\n- {file: a, heading_row: 1, columns: {}, constants: {keel: 3}}",
+            "'keel' is a grade, which needs a column with its scale",
         ),
         (
             "version: 1\nsheets:\n- {file: a, heading_row: 1, columns: {}, constants: {sx: F}}",

@@ -10,8 +10,9 @@ from openpyxl.comments import Comment
 from openpyxl.styles import Font
 
 from bodycond.errors import UnreadableFileError
-from bodycond.legacy import read_sheets, workbooks
-from bodycond.legacy.sheets import label_files, name_column, write_cell_text
+from bodycond.legacy import read_sheets, workbook_guards
+from bodycond.legacy.grids import name_column, write_cell_text
+from bodycond.legacy.sheets import label_files
 from bodycond.legacy.text_tables import find_delimiter
 
 TABLE = "Ring;Flügel;Gewicht\r\n0012;384,5;871,0\r\n0013;;860,5\r\n"
@@ -35,7 +36,9 @@ def test_text_file_is_read_in_its_encoding(tmp_path, content, encoding):
     (sheet,) = read_sheets(path)
     assert sheet.row_texts(0) == ["Ring", "Flügel", "Gewicht"]
     assert sheet.texts[1].tolist() == ["0012", "384,5", "871,0"]
-    assert sheet.notes == (f"read as {encoding}, delimiter semicolon",)
+    assert sheet.notes[0] == f"read as {encoding}, delimiter semicolon"
+    guessed = [f"{encoding} is a guess" in note and "'Flügel'" in note for note in sheet.notes[1:]]
+    assert guessed == ([True] if encoding in {"cp1252", "latin-1"} else [])
     assert sheet.filled[2].tolist() == [True, False, True]
 
 
@@ -162,7 +165,8 @@ def test_truncated_workbook_is_said_to_be_damaged(tmp_path, workbook_bytes):
 
 def test_encrypted_workbook_is_said_to_be_locked(tmp_path):
     path = tmp_path / "locked.xlsx"
-    path.write_bytes(b"\xd0\xcf\x11\xe0\xa1\xb1\x1a\xe1" + bytes(512))
+    stream = "EncryptedPackage".encode("utf-16-le")
+    path.write_bytes(b"\xd0\xcf\x11\xe0\xa1\xb1\x1a\xe1" + bytes(512) + stream)
     message = r"locked\.xlsx must be open to read\. Found: a workbook locked by a password"
     with pytest.raises(UnreadableFileError, match=message):
         read_sheets(path)
@@ -177,7 +181,7 @@ def test_junk_under_a_workbooks_name_is_said_to_be_damaged(tmp_path, name):
 
 
 def test_workbook_that_unpacks_to_too_much_is_refused(tmp_path, workbook_bytes, monkeypatch):
-    monkeypatch.setattr(workbooks, "LARGEST_UNPACKED_BYTES", 100)
+    monkeypatch.setattr(workbook_guards, "LARGEST_UNPACKED_BYTES", 100)
     path = tmp_path / "bomb.xlsx"
     path.write_bytes(workbook_bytes)
     with pytest.raises(UnreadableFileError, match=r"may unpack to at most 100 bytes"):

@@ -56,9 +56,12 @@ sheets:
 def study_of(tmp_path):
     """Run a study of a table and give its result."""
 
-    def run(table, *, recipe=RECIPE, files=(), **settings):
+    def run(table, *, recipe=RECIPE, files=(), more=None, **settings):
         book = tmp_path / "exams.csv"
         table.to_csv(book, index=False)
+        if more is not None:
+            more.to_csv(tmp_path / "more.csv", index=False)
+            files = [*files, tmp_path / "more.csv"]
         recipe_file = tmp_path / "recipe.yaml"
         recipe_file.write_text(recipe, encoding="utf-8")
         return run_study(
@@ -69,6 +72,52 @@ def study_of(tmp_path):
         )
 
     return run
+
+
+RATINGS_RECIPE = """\
+version: 1
+sheets:
+  - file: "*.csv"
+    sheet: "*"
+    table: ratings
+    heading_row: 1
+    columns:
+      "Exam": {field: exam_id}
+      "Bird": {field: bird_id}
+      "Scorer": {field: scorer}
+      "Keel": {field: keel, scale: keel 1 to 5}
+"""
+
+
+@pytest.fixture
+def rate_birds(tmp_path):
+    """Run a study of two scorers' grades of 30 birds and of no exam."""
+
+    def run(**settings):
+        generator = np.random.default_rng(5)
+        truth = generator.integers(1, 6, 30)
+        rows = [
+            (f"E{bird}", f"B{bird}", scorer, int(np.clip(grade + generator.integers(-1, 2), 1, 5)))
+            for bird, grade in enumerate(truth)
+            for scorer in ("AB", "CD")
+        ]
+        table = pd.DataFrame(rows, columns=["Exam", "Bird", "Scorer", "Keel"])
+        table.to_csv(tmp_path / "ratings.csv", index=False)
+        (tmp_path / "recipe.yaml").write_text(RATINGS_RECIPE, encoding="utf-8")
+        return run_study(
+            [tmp_path / "ratings.csv"],
+            out=tmp_path / "out",
+            recipe=tmp_path / "recipe.yaml",
+            settings=StudySettings(resamples=200, **settings),
+        )
+
+    return run
+
+
+@pytest.fixture(name="recipe_text")
+def recipe_text_fixture():
+    """The recipe of the small tables, to be varied."""
+    return RECIPE
 
 
 @pytest.fixture(name="make_exams")

@@ -107,4 +107,4 @@ def test_without_a_recipe_the_doubtful_is_asked_and_not_used(raw, tmp_path):
     # No scale was named, so no fat grade may have become a keel grade.
     assert result.imported.exams["keel"].isna().all()
     assert not result.complete
-    assert "condition" in set(result.analysis.not_done["part"])
+    assert "mass by score" in set(result.analysis.not_done["part"])

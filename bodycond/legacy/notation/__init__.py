@@ -19,6 +19,7 @@ from bodycond.legacy.notation.measures import (
 )
 from bodycond.legacy.notation.numerals import Decimal
 from bodycond.legacy.notation.readings import (
+    NO_VALUE,
     DateReading,
     FlagReading,
     NumberReading,
@@ -36,6 +37,7 @@ __all__ = [
     "DATE_ORDERS",
     "MARKER_REASON",
     "MASS_UNITS",
+    "NO_VALUE",
     "SLASHES",
     "DateReading",
     "Decimal",

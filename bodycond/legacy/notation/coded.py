@@ -73,12 +73,12 @@ def _missing(text: str) -> TextReading:
     return TextReading(raw=text, outcome="accepted", reason=word_missing(text))
 
 
-def _give(text: str, value: str, reason: str = "") -> TextReading:
-    plain = text.strip() == value
-    return TextReading(
-        raw=text, outcome="accepted" if plain else "converted", value=value,
-        reason="" if plain else reason or f"{text.strip()!r} is {value!r}",
-    )  # fmt: skip
+def _give(text: str, value: str) -> TextReading:
+    if text == value:
+        return TextReading(raw=text, outcome="accepted", value=value)
+    trimmed = text.strip() == value
+    said = "outer blanks taken off" if trimmed else f"{text.strip()!r} is {value!r}"
+    return TextReading(raw=text, outcome="converted", value=value, reason=said)
 
 
 def _hold(text: str, reason: str, likely: str = "") -> TextReading:
@@ -303,4 +303,4 @@ def parse_text(text: str) -> TextReading:
     """
     if says_missing(text):
         return _missing(text)
-    return _give(text, text.strip(), "outer blanks taken off")
+    return _give(text, text.strip())

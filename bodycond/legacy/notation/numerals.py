@@ -68,6 +68,8 @@ def _read_grouped(number: str, *, decimal: Decimal | None) -> tuple[float | None
     marks = {mark for mark in number if not mark.isdigit()}
     mark = {"point": ".", "comma": ","}.get(decimal or "", "")
     single = len(re.findall(r"[., ]", number)) == 1
+    if re.match(r"\d{3} ", number):
+        return None, "", f"{number!r} can be one number or two"
     if not mark:
         problem = f"{number!r} can be a decimal or thousands: the column's decimal mark is unknown"
         return None, "", problem

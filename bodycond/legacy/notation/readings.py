@@ -9,6 +9,19 @@ from typing import Literal
 
 from bodycond.codes import MISSING_TEXTS
 
+_PLAIN = str.maketrans(
+    {
+        **dict.fromkeys("\u2010\u2011\u2012\u2013\u2014\u2212", "-"),
+        **dict.fromkeys("\u201c\u201d\u201e\u2033", '"'),
+        **dict.fromkeys("\u2018\u2019\u2032", "'"),
+        **dict.fromkeys("\u223c\u2248", "~"),
+        "\u2192": "->", "\u00bd": " 1/2", "\u00bc": " 1/4", "\u00be": " 3/4",
+    }
+)  # fmt: skip
+
+NO_VALUE = "no value"
+"""End of the reason of every cell that was read as holding none."""
+
 Outcome = Literal["accepted", "converted", "quarantined", "set_aside"]
 
 
@@ -132,17 +145,8 @@ def plain_text(text: str) -> str:
     >>> plain_text(" 2\u00a0\u2013 3 ")
     '2 - 3'
     """
-    tidy = text
-    for dash in "\u2010\u2011\u2012\u2013\u2014\u2212":
-        tidy = tidy.replace(dash, "-")
-    for quote in "\u201c\u201d\u201e\u2033":
-        tidy = tidy.replace(quote, '"')
-    for quote in "\u2018\u2019\u2032":
-        tidy = tidy.replace(quote, "'")
-    tidy = tidy.replace("\u223c", "~").replace("\u2248", "~").replace("\u2192", "->")
-    for vulgar, written in (("\u00bd", "1/2"), ("\u00bc", "1/4"), ("\u00be", "3/4")):
-        tidy = tidy.replace(vulgar, f" {written}")
-    return " ".join(tidy.split())
+    # Nearly every cell of a large sheet is plain.
+    return " ".join((text if text.isascii() else text.translate(_PLAIN)).split())
 
 
 def fold_text(text: str) -> str:
@@ -201,4 +205,6 @@ def word_missing(text: str) -> str:
     str
         The reason for the ledger.
     """
-    return f"{text.strip()!r} stands for no value" if text.strip() else "blanks alone: no value"
+    if text.strip():
+        return f"{text.strip()!r} stands for {NO_VALUE}"
+    return f"blanks alone: {NO_VALUE}"

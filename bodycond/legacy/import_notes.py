@@ -1,0 +1,105 @@
+"""What a reader of an import should know that no single cell tells."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+
+import pandas as pd
+
+from bodycond.errors import name_first_few
+from bodycond.legacy.notation import MARKER_REASON
+from bodycond.legacy.recipe import ImportRecipe
+from bodycond.legacy.sheets import Sheet
+
+
+def note_unmatched(recipe: ImportRecipe, opened: Mapping[str, list[Sheet]]) -> list[str]:
+    """Note the recipe's entries that read no sheet, and why.
+
+    Parameters
+    ----------
+    recipe : ImportRecipe
+        The recipe.
+    opened : mapping of str to list of Sheet
+        The sheets by the label of their file.
+
+    Returns
+    -------
+    list of str
+        One note an entry.
+    """
+    pairs = [(label, sheet.name) for label, sheets in opened.items() for sheet in sheets]
+    used = [recipe.find_rule(file=file, sheet=sheet) for file, sheet in pairs]
+    notes = []
+    for rule in recipe.sheets:
+        if any(rule is one for one in used):
+            continue
+        matches = any(rule.matches(file=file, sheet=sheet) for file, sheet in pairs)
+        why = "is not used: an entry above it matches the same sheets"
+        name = f"the recipe's entry for {rule.file}, sheet {rule.sheet}"
+        name += f" (line {rule.line})," if rule.line else ","
+        notes.append(f"{name} {why if matches else 'matches no sheet'}")
+    return notes
+
+
+def note_same_content(files: pd.DataFrame) -> list[str]:
+    """Note files that are copies of one another, since their exams are counted again.
+
+    Parameters
+    ----------
+    files : DataFrame
+        As `LegacyImport.files`.
+
+    Returns
+    -------
+    list of str
+        One note a set of copies.
+    """
+    known = files.dropna(subset=["sha256"])
+    return [
+        f"files of the same content, each row of them counted {len(same)} times: "
+        f"{name_first_few(same['file'])}"
+        for _, same in known[known["readable"]].groupby("sha256", sort=False)
+        if len(same) > 1
+    ]
+
+
+def note_repeated_exams(exams: pd.DataFrame) -> list[str]:
+    """Note exam numbers that more than one row has.
+
+    Parameters
+    ----------
+    exams : DataFrame
+        The exams.
+
+    Returns
+    -------
+    list of str
+        One note, or none.
+    """
+    again = exams["exam_id"][exams["exam_id"].duplicated()].unique()
+    if not len(again):
+        return []
+    return [f"exam_id given to more than one row: {name_first_few(again)}"]
+
+
+def note_markers(ledger: pd.DataFrame) -> list[str]:
+    """Note how many numbers were read as markers for no value, and how to overrule it.
+
+    Parameters
+    ----------
+    ledger : DataFrame
+        The ledger.
+
+    Returns
+    -------
+    list of str
+        One note, or none.
+    """
+    marked = ledger[ledger["reason"].str.contains(MARKER_REASON, regex=False)]
+    if marked.empty:
+        return []
+    places = name_first_few(marked["file"] + " " + marked["address"] + ": " + marked["raw"])
+    return [
+        f"{len(marked)} cells of 0, 999 or 9999 were read as no value ({places}); where one is a "
+        "measurement, say so in the recipe, for example codes: {999: 999}"
+    ]

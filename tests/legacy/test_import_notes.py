@@ -1,0 +1,42 @@
+"""What an import says beside its tables: copies of a file, entries that are never used."""
+
+from bodycond.legacy import ImportRecipe, import_legacy
+
+ENTRY = '- file: "{file}"\n  heading_row: 1\n  columns:\n    Ring: {{field: ring_number}}\n'
+TABLE = "Ring\nA1\nA2\n"
+
+
+def make_recipe(*files):
+    return ImportRecipe.from_text(
+        "version: 1\nsheets:\n" + "".join(ENTRY.format(file=file) for file in files)
+    )
+
+
+def test_one_file_under_two_paths_is_read_once(tmp_path):
+    path = tmp_path / "a.csv"
+    path.write_text(TABLE, encoding="utf-8")
+    other_way = tmp_path / ".." / tmp_path.name / "a.csv"
+    imported = import_legacy([path, other_way], make_recipe("a.csv"))
+    assert imported.exams["exam_id"].tolist() == ["a:2", "a:3"]
+
+
+def test_two_files_of_the_same_content_are_both_read_and_said(tmp_path):
+    paths = [tmp_path / "a.csv", tmp_path / "copy of a.csv"]
+    for path in paths:
+        path.write_text(TABLE, encoding="utf-8")
+    imported = import_legacy(paths, make_recipe("*.csv"))
+    assert len(imported.exams) == 4
+    assert imported.notes[-1] == (
+        "files of the same content, each row of them counted 2 times: a.csv, copy of a.csv"
+    )
+
+
+def test_entries_that_read_nothing_say_why(tmp_path):
+    path = tmp_path / "a.csv"
+    path.write_text(TABLE, encoding="utf-8")
+    notes = import_legacy(path, make_recipe("*.csv", "a.csv", "b.csv")).notes
+    said = [note.split("sheet ")[1] for note in notes if note.startswith("the recipe's entry")]
+    assert said == [
+        "* (line 7), is not used: an entry above it matches the same sheets",
+        "* (line 11), matches no sheet",
+    ]
