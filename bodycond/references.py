@@ -1,4 +1,10 @@
-"""The publications that methods paragraphs and docstrings refer to, one entry each."""
+"""The publications that methods paragraphs and docstrings refer to, one entry each.
+
+How well the details are known: Liang and Zeger, Rousseeuw and Croux, and Efron (but for its last
+page) were compared with reference lists of public statistical documentation; Cohen, Fleiss et al.,
+Peig and Green, and Warton et al. stand as the sources of the published values in the tests give
+them; Jolicoeur and Mosimann is from memory.
+"""
 
 from __future__ import annotations
 
@@ -11,9 +17,6 @@ REFERENCES: dict[str, str] = {
     "Statistical Association 82:171-185.",
     "fleiss_1969": "Fleiss JL, Cohen J, Everitt BS (1969) Large sample standard errors of kappa "
     "and weighted kappa. Psychological Bulletin 72:323-327.",
-    "fleiss_1973": "Fleiss JL, Cohen J (1973) The equivalence of weighted kappa and the intraclass "
-    "correlation coefficient as measures of reliability. Educational and Psychological "
-    "Measurement 33:613-619.",
     "jolicoeur_1968": "Jolicoeur P, Mosimann JE (1968) Intervalles de confiance pour la pente de "
     "l'axe majeur d'une distribution normale bidimensionnelle. Biometrie-Praximetrie 9:121-140.",
     "peig_2009": "Peig J, Green AJ (2009) New perspectives for estimating body condition from "
