@@ -4,7 +4,8 @@ from bodycond.legacy.drafting import draft_recipe
 from bodycond.legacy.importing import LegacyImport, import_legacy
 from bodycond.legacy.recipe import ImportRecipe
 from bodycond.legacy.recipe_rules import ColumnRule, SheetRule
-from bodycond.legacy.sheets import Sheet, read_sheets
+from bodycond.legacy.sheets import Sheet
+from bodycond.legacy.source_files import read_sheets
 
 __all__ = [
     "ColumnRule",

@@ -23,7 +23,8 @@ from bodycond.legacy.layout import (
 from bodycond.legacy.notation import fold_text
 from bodycond.legacy.recipe import ImportRecipe
 from bodycond.legacy.recipe_rules import ColumnRule, SheetRule
-from bodycond.legacy.sheets import Sheet, describe_all_unreadable, label_files, read_sheets
+from bodycond.legacy.sheets import Sheet
+from bodycond.legacy.source_files import describe_all_unreadable, label_files, read_sheets
 from bodycond.legacy.targets import SHARED_FIELDS, known_columns
 
 _DATE_PARTS: dict[str, tuple[str, ...]] = {

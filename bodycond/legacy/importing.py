@@ -22,7 +22,8 @@ from bodycond.legacy.import_notes import (
 from bodycond.legacy.ledger import build_ledger, build_quarantine, build_reconciliation
 from bodycond.legacy.recipe import ImportRecipe
 from bodycond.legacy.sheet_reading import SheetImport, SheetTable, import_sheet
-from bodycond.legacy.sheets import Sheet, describe_all_unreadable, label_files, read_sheets
+from bodycond.legacy.sheets import Sheet
+from bodycond.legacy.source_files import describe_all_unreadable, label_files, read_sheets
 from bodycond.tables_on_disk import hash_file
 
 FILE_COLUMNS = ("file", "sha256", "sheets", "readable", "problem")

@@ -9,11 +9,11 @@ from pathlib import Path
 import pandas as pd
 
 from bodycond.errors import RecipeError
+from bodycond.legacy.recipe_checking import check_recipe_text
 from bodycond.legacy.recipe_rules import ColumnRule, SheetRule
+from bodycond.legacy.recipe_writing import write_recipe_text
 from bodycond.scales import KEEL_SCALE, ScoreScale
 from bodycond.tables_on_disk import write_text
-
-RECIPE_VERSION = 1
 
 FIELD_COLUMNS = ("file", "sheet", "heading", "field", "unit", "scale", "confidence")
 
@@ -126,9 +126,7 @@ class ImportRecipe:
         path : str or Path
             Where to write.
         """
-        from bodycond.legacy.recipe_writing import write_recipe_text
-
-        write_text(Path(path), write_recipe_text(self))
+        write_text(Path(path), write_recipe_text(self.sheets, self.scales))
 
     @classmethod
     def load(cls, path: str | Path) -> ImportRecipe:
@@ -181,16 +179,14 @@ class ImportRecipe:
         RecipeError
             With every fault and its line number.
         """
-        from bodycond.legacy.recipe_checking import check_recipe_text
-
-        recipe, problems = check_recipe_text(text, source=source)
-        if problems or recipe is None:
+        sheets, scales, problems = check_recipe_text(text)
+        if problems:
             raise RecipeError(
                 needed=f"{source} must describe scales, sheets and columns that bodycond knows",
                 found=_list_problems(problems),
                 then="Correct these lines; the recipe's keys are described in draft recipes",
             )
-        return recipe
+        return cls(sheets=sheets, scales=scales, source=source)
 
 
 def _find_confidence(column: ColumnRule) -> float:

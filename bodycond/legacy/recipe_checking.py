@@ -8,8 +8,14 @@ from bodycond.columns import Column
 from bodycond.errors import ScaleError
 from bodycond.legacy.column_checking import check_column
 from bodycond.legacy.notation import parse_date, parse_number
-from bodycond.legacy.recipe import RECIPE_VERSION, ImportRecipe
-from bodycond.legacy.recipe_keys import Problems, check_keys, suggest, take_number, take_text
+from bodycond.legacy.recipe_keys import (
+    RECIPE_VERSION,
+    Problems,
+    check_keys,
+    suggest,
+    take_number,
+    take_text,
+)
 from bodycond.legacy.recipe_rules import ColumnRule, SheetRule
 from bodycond.legacy.targets import (
     ORIGIN_FIELDS,
@@ -29,28 +35,30 @@ _SHEET_KEYS = (
 )  # fmt: skip
 
 
-def check_recipe_text(text: str, *, source: str) -> tuple[ImportRecipe | None, Problems]:
-    """Read a recipe and list what is wrong with it.
+def check_recipe_text(
+    text: str,
+) -> tuple[tuple[SheetRule, ...], dict[str, ScoreScale], Problems]:
+    """Read a recipe's text and list what is wrong with it.
 
     Parameters
     ----------
     text : str
         YAML.
-    source : str
-        What the recipe is called.
 
     Returns
     -------
-    recipe : ImportRecipe or None
-        The recipe; of use only where there are no problems.
+    sheets : tuple of SheetRule
+        Its rules; of use only where there are no problems.
+    scales : dict of str to ScoreScale
+        Its scales by name.
     problems : list of (int, str)
         Line and problem.
     """
     top, problems = read_nodes(text)
     if top is None:
-        return None, problems or [(1, "an empty recipe")]
+        return (), {}, problems or [(1, "an empty recipe")]
     if not isinstance(top.value, dict):
-        return None, [*problems, (top.line, "a recipe is a mapping with the key 'sheets'")]
+        return (), {}, [*problems, (top.line, "a recipe is a mapping with the key 'sheets'")]
     check_keys(top, _TOP_KEYS, problems, what="the recipe")
     version = top.value.get("version")
     if version is None or version.value != RECIPE_VERSION:
@@ -58,7 +66,7 @@ def check_recipe_text(text: str, *, source: str) -> tuple[ImportRecipe | None, P
         problems.append((line, f"'version' must be {RECIPE_VERSION}"))
     scales = _check_scales(top.value.get("scales"), problems)
     sheets = _check_sheets(top, scales, problems)
-    return ImportRecipe(sheets=sheets, scales=scales, source=source), problems
+    return sheets, scales, problems
 
 
 def _check_scales(node: Node | None, problems: Problems) -> dict[str, ScoreScale]:

@@ -7,6 +7,9 @@ from difflib import get_close_matches
 
 from bodycond.legacy.yaml_nodes import Node
 
+RECIPE_VERSION = 1
+"""Version of the recipe's form, which every recipe names."""
+
 Problems = list[tuple[int, str]]
 
 

@@ -3,9 +3,11 @@
 from __future__ import annotations
 
 import json
+from collections.abc import Mapping, Sequence
 
-from bodycond.legacy.recipe import RECIPE_VERSION, ImportRecipe
+from bodycond.legacy.recipe_keys import RECIPE_VERSION
 from bodycond.legacy.recipe_rules import CodeValue, ColumnRule, SheetRule
+from bodycond.scales import ScoreScale
 
 _OPENING = """\
 # Import recipe of bodycond: what each column of each sheet means.
@@ -44,27 +46,29 @@ def quote_text(text: str) -> str:
     return "".join(letter if letter.isprintable() else f"\\U{ord(letter):08x}" for letter in plain)
 
 
-def write_recipe_text(recipe: ImportRecipe) -> str:
+def write_recipe_text(sheets: Sequence[SheetRule], scales: Mapping[str, ScoreScale]) -> str:
     """Write a recipe as YAML.
 
     Parameters
     ----------
-    recipe : ImportRecipe
-        The recipe.
+    sheets : sequence of SheetRule
+        The recipe's rules.
+    scales : mapping of str to ScoreScale
+        Its scales by name.
 
     Returns
     -------
     str
-        Text that `ImportRecipe.from_text` reads back as an equal recipe.
+        Text from which `check_recipe_text` reads equal rules and scales.
     """
     lines = [*_OPENING.splitlines(), f"version: {RECIPE_VERSION}"]
-    if recipe.scales:
+    if scales:
         lines.append("scales:")
-        for name, scale in recipe.scales.items():
+        for name, scale in scales.items():
             limits = f"{{low: {scale.low!r}, high: {scale.high!r}, step: {scale.step!r}}}"
             lines.append(f"  {quote_text(name)}: {limits}")
-    lines.append("sheets:" if recipe.sheets else "sheets: []")
-    for rule in recipe.sheets:
+    lines.append("sheets:" if sheets else "sheets: []")
+    for rule in sheets:
         lines += _write_sheet(rule)
     return "\n".join(lines) + "\n"
 

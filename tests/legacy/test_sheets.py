@@ -12,7 +12,7 @@ from openpyxl.styles import Font
 from bodycond.errors import UnreadableFileError
 from bodycond.legacy import read_sheets, workbook_guards
 from bodycond.legacy.grids import name_column, write_cell_text
-from bodycond.legacy.sheets import label_files
+from bodycond.legacy.source_files import label_files
 from bodycond.legacy.text_tables import find_delimiter
 
 TABLE = "Ring;Flügel;Gewicht\r\n0012;384,5;871,0\r\n0013;;860,5\r\n"
