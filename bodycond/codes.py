@@ -4,6 +4,9 @@ from __future__ import annotations
 
 SEX_CODES: dict[str, str] = {"F": "female", "M": "male", "U": "unknown; a level of its own"}
 
+SEX_WORDS: dict[str, str] = {"F": "female", "M": "male", "U": "sex unknown"}
+"""The sexes as they stand in a legend or a sentence."""
+
 AGE_CLASSES: dict[str, str] = {
     "pullus": "nestling, not yet able to fly",
     "juvenile": "from fledging to the end of its first calendar year or first complete moult",

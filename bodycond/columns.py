@@ -267,3 +267,20 @@ def label_column(name: str) -> str:
     """
     column = find_column(name)
     return column.label if column is not None and column.label else name
+
+
+def word_label(column: str) -> str:
+    """Give a column's label as it stands inside a sentence.
+
+    Parameters
+    ----------
+    column : str
+        The column.
+
+    Returns
+    -------
+    str
+        For example ``"keel score"``.
+    """
+    label = label_column(column)
+    return label[:1].lower() + label[1:]

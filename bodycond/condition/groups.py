@@ -217,6 +217,78 @@ def mark_first_rows(rows: pd.DataFrame, *, bird: str) -> pd.Series:
     return pd.Series(marks, index=rows.index)
 
 
+def count_without_group(
+    exams: pd.DataFrame, *, by: Sequence[str]
+) -> tuple[dict[str, str], str, int]:
+    """Count the rows that belong to no group, since a key is missing.
+
+    Parameters
+    ----------
+    exams : DataFrame
+        Exams.
+    by : sequence of str
+        Columns that the groups are formed by.
+
+    Returns
+    -------
+    tuple of (dict, str, int)
+        No keys, the reason and the count, as `list_excluded` takes them.
+    """
+    count = int(exams[list(by)].isna().any(axis=1).sum()) if by else 0
+    return {}, f"{' or '.join(by)} missing", count
+
+
+def list_excluded(
+    counted: Sequence[tuple[dict[str, str], str, int]], *, by: Sequence[str]
+) -> pd.DataFrame:
+    """Tabulate the rows that an analysis left out.
+
+    Parameters
+    ----------
+    counted : sequence of (dict, str, int)
+        The group's keys (none for rows of no group), the reason and how many rows.
+    by : sequence of str
+        Columns that the groups are formed by.
+
+    Returns
+    -------
+    DataFrame
+        The ``by`` columns, empty for rows of no group, ``reason`` and ``n_rows``; reasons that
+        no row has are passed over.
+    """
+    rows = [
+        (*(keys.get(name, "") for name in by), reason, count)
+        for keys, reason, count in counted
+        if count
+    ]
+    return pd.DataFrame(rows, columns=[*by, "reason", "n_rows"])
+
+
+def word_excluded(excluded: pd.DataFrame, *, by: Sequence[str], what: str) -> list[str]:
+    """Say what an analysis left out, a line a reason.
+
+    Parameters
+    ----------
+    excluded : DataFrame
+        Result of `list_excluded`.
+    by : sequence of str
+        Columns that the groups are formed by.
+    what : str
+        What the rows are, for example ``"exams"``.
+
+    Returns
+    -------
+    list of str
+        The lines.
+    """
+    lines = []
+    for row in excluded.to_dict("records"):
+        keys = {name: row[name] for name in by if row[name]}
+        whose = f"{name_group(keys)}: " if keys else ""
+        lines.append(f"{row['n_rows']} {what} left out: {whose}{row['reason']}")
+    return lines
+
+
 def name_group(keys: dict[str, str]) -> str:
     """Name a group in messages.
 

@@ -10,11 +10,12 @@ import pandas as pd
 
 from bodycond.condition.group_regression import regress_group
 from bodycond.condition.groups import (
+    count_without_group,
     find_mixed_columns,
     iterate_groups,
+    list_excluded,
     list_names,
     mark_measured,
-    name_group,
     require_numbers,
 )
 from bodycond.condition.mass_by_keel_fit import MassByKeel
@@ -220,8 +221,7 @@ def _stack_points(fits: _Fits, by: Sequence[str], *, score: str) -> pd.DataFrame
 
 
 def _list_excluded(exams: pd.DataFrame, by: Sequence[str], fits: _Fits) -> pd.DataFrame:
-    without = int(exams[list(by)].isna().any(axis=1).sum()) if by else 0
-    listed = [(f"{' or '.join(by)} missing", without)] if without else []
+    counted = [count_without_group(exams, by=by)]
     for keys, design, _ in fits:
-        listed += [(f"{name_group(keys)}: {why}", count) for why, count in design.left_out.items()]
-    return pd.DataFrame(listed, columns=["reason", "n_rows"])
+        counted += [(keys, why, count) for why, count in design.left_out.items()]
+    return list_excluded(counted, by=by)

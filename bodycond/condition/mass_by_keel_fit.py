@@ -7,7 +7,7 @@ from typing import Any
 
 import pandas as pd
 
-from bodycond.condition.groups import name_group
+from bodycond.condition.groups import name_group, word_excluded
 from bodycond.references import cite
 from bodycond.rounding import word_interval
 from bodycond.scales import ScoreScale
@@ -50,7 +50,8 @@ class MassByKeel:
     points : DataFrame
         The exams used: the ``by`` columns, the score, ``mass_g``, ``row`` (index label).
     excluded : DataFrame
-        ``reason`` and ``n_rows`` of exams that did not enter.
+        The ``by`` columns (empty for exams of no group), ``reason`` and ``n_rows`` of exams that
+        did not enter.
     """
 
     mass: str
@@ -89,9 +90,7 @@ class MassByKeel:
         lines = [f"{self.response} by {self.score}, {self.form} form"]
         for group in self.groups.to_dict("records"):
             lines += self._summarise_group(group)
-        lines += [
-            f"{row.n_rows} exams left out: {row.reason}" for row in self.excluded.itertuples()
-        ]
+        lines += word_excluded(self.excluded, by=self.by, what="exams")
         if self.pool:
             lines.append(f"Pooled, because: {self.pool}")
         return "\n".join(lines)

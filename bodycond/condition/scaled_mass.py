@@ -11,13 +11,14 @@ import pandas as pd
 from bodycond.columns import FEATHER_COLUMNS
 from bodycond.condition.gates import GATES_THAT_STOP, find_gates, require_gate_names, word_gate
 from bodycond.condition.groups import (
+    count_without_group,
     find_mixed_columns,
     find_pooled_levels,
     iterate_groups,
+    list_excluded,
     list_names,
     mark_first_rows,
     mark_measured,
-    name_group,
     require_numbers,
 )
 from bodycond.condition.scaled_mass_fit import ScaledMassFit
@@ -92,15 +93,14 @@ def fit_scaled_mass(
     require_columns(exams.columns, (mass, size, *by), purpose="The scaled mass index")
     require_numbers(exams, (mass, size), purpose="The scaled mass index")
     mixed = find_mixed_columns(exams, by=by, pool=pool)
-    rows_out = [_count_without_group(exams, by)]
+    rows_out = [count_without_group(exams, by=by)]
     groups = []
     for keys, rows in iterate_groups(exams, by=by):
         group = _fit_group(rows, size=size, mass=mass, bird=bird, level=level)
         groups.append({**keys, **group, **_judge(group, sex=keys.get("sex"), accept=accept)})
-        where = name_group(keys)
         rows_out += [
-            (f"{where}: mass or size missing or not positive", group["n_missing"]),
-            (f"{where}: later exam of a bird already in the line", group["n_repeat"]),
+            (keys, "mass or size missing or not positive", group["n_missing"]),
+            (keys, "later exam of a bird already in the line", group["n_repeat"]),
         ]
     return ScaledMassFit(
         size=size,
@@ -112,7 +112,7 @@ def fit_scaled_mass(
         only={} if mixed or pool else find_pooled_levels(exams, by=by),
         level=level,
         groups=pd.DataFrame(groups, columns=[*by, *_GROUP_COLUMNS]),
-        excluded=pd.DataFrame([row for row in rows_out if row[1]], columns=["reason", "n_rows"]),
+        excluded=list_excluded(rows_out, by=by),
     )
 
 
@@ -184,8 +184,3 @@ def _word_reason(reason: str, *, size: str, mass: str) -> str:
     if reason.startswith("x "):
         return f"log {size} {reason[2:]}"
     return f"log {mass} {reason[2:]}" if reason.startswith("y ") else reason
-
-
-def _count_without_group(exams: pd.DataFrame, by: Sequence[str]) -> tuple[str, int]:
-    names = " or ".join(by)
-    return f"{names} missing", int(exams[list(by)].isna().any(axis=1).sum()) if by else 0

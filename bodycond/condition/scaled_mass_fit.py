@@ -12,7 +12,7 @@ import numpy as np
 import pandas as pd
 
 from bodycond.condition.gates import GATES_THAT_STOP
-from bodycond.condition.groups import mark_measured, name_group, require_numbers
+from bodycond.condition.groups import mark_measured, name_group, require_numbers, word_excluded
 from bodycond.condition.stored_fits import load_scaled_mass_fit, save_scaled_mass_fit
 from bodycond.errors import (
     DegenerateDataError,
@@ -50,7 +50,8 @@ class ScaledMassFit:
         pooled in the line), ``n_growing`` (birds in moult, where the size is of feathers),
         ``gates``, ``usable``, ``reason``.
     excluded : DataFrame
-        ``reason`` and ``n_rows`` of rows that no line was fitted to.
+        The ``by`` columns (empty for rows of no group), ``reason`` and ``n_rows`` of rows that no
+        line was fitted to.
     only : dict of str to str
         The one species or sex of the birds fitted, where ``by`` leaves it out; `index` refuses
         others.
@@ -213,10 +214,7 @@ class ScaledMassFit:
         for row in self.groups.to_dict("records"):
             lines.append(f"{self._name(row)}: {self._summarise_group(row)}")
             lines += [f"  {row[part]}" for part in ("reason", "gates") if row[part]]
-        lines += [
-            f"{row['n_rows']} rows left out: {row['reason']}"
-            for row in self.excluded.to_dict("records")
-        ]
+        lines += word_excluded(self.excluded, by=self.by, what="rows")
         if self.pool:
             lines.append(f"Pooled, because: {self.pool}")
         if self.accept:

@@ -7,7 +7,6 @@ from dataclasses import dataclass
 
 import pandas as pd
 
-from bodycond.columns import label_column
 from bodycond.figures.group_marks import ShownGroup, name_shared, take_rows
 from bodycond.scales import ScoreScale
 
@@ -70,23 +69,6 @@ def gather_points(points: pd.DataFrame, shown: Sequence[ShownGroup]) -> pd.DataF
     return pd.concat([take_rows(points, each.keys) for each in shown])
 
 
-def word_label(column: str) -> str:
-    """Give a column's label as it stands inside a sentence.
-
-    Parameters
-    ----------
-    column : str
-        The column.
-
-    Returns
-    -------
-    str
-        For example ``"keel score"``.
-    """
-    label = label_column(column)
-    return label[:1].lower() + label[1:]
-
-
 def word_grades(scale: ScoreScale) -> list[str]:
     """Spell out what the grades of a scale mean.
 
@@ -112,7 +94,7 @@ def word_left_out(excluded: pd.DataFrame, shown: Sequence[ShownGroup]) -> list[s
     Parameters
     ----------
     excluded : DataFrame
-        ``reason`` and ``n_rows``; a reason begins with the name of its group, if it has one.
+        The groups' columns (empty for exams of no group), ``reason`` and ``n_rows``.
     shown : sequence of ShownGroup
         The groups drawn.
 
@@ -121,17 +103,19 @@ def word_left_out(excluded: pd.DataFrame, shown: Sequence[ShownGroup]) -> list[s
     list of str
         The sentences.
     """
-    names = {", ".join(each.keys.values()): each.label for each in shown}
+    by = [name for name in excluded.columns if name not in ("reason", "n_rows")]
+    labels = {tuple(str(each.keys[name]) for name in by): each.label for each in shown}
+    nobody = tuple("" for _ in by)
     said = []
     for row in excluded.to_dict("records"):
-        whose, colon, why = str(row["reason"]).partition(": ")
-        count = word_count(int(row["n_rows"]), "exam")
-        if not colon:
-            said.append(f"Left out of the whole table: {count}, {row['reason']}.")
-        elif whose in names:
-            said.append(f"Left out, {names[whose]}: {count}, {why}.")
-        elif whose == "all exams":
-            said.append(f"Left out: {count}, {why}.")
+        group = tuple(str(row[name]) for name in by)
+        what = f"{word_count(int(row['n_rows']), 'exam')}, {row['reason']}."
+        if not by:
+            said.append(f"Left out: {what}")
+        elif group == nobody:
+            said.append(f"Left out of the whole table: {what}")
+        elif group in labels:
+            said.append(f"Left out, {labels[group]}: {what}")
     return said
 
 

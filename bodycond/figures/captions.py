@@ -7,6 +7,7 @@ from typing import Any
 
 import pandas as pd
 
+from bodycond.columns import word_label
 from bodycond.condition import IndexByKeel, MassByKeel, MassOnSize
 from bodycond.figures.caption_phrases import (
     FigureDescription,
@@ -14,7 +15,6 @@ from bodycond.figures.caption_phrases import (
     name_subject,
     word_count,
     word_grades,
-    word_label,
     word_left_out,
 )
 from bodycond.figures.group_marks import ShownGroup, select_groups, take_rows

@@ -8,6 +8,7 @@ from dataclasses import dataclass
 import numpy as np
 import pandas as pd
 
+from bodycond.codes import SEX_WORDS
 from bodycond.errors import ArgumentError, name_first_few
 from bodycond.figures.palette import OKABE_ITO
 
@@ -44,8 +45,6 @@ OTHER_MARKS: tuple[GroupMark, ...] = tuple(
     )
 )
 """For groups that differ by more than sex; yellow is left out, since it fades on white."""
-
-SEX_WORDS: dict[str, str] = {"F": "female", "M": "male", "U": "sex unknown"}
 
 
 @dataclass(frozen=True, kw_only=True)

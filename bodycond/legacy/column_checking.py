@@ -12,6 +12,7 @@ from bodycond.legacy.notation import (
     parse_date,
     parse_flag,
     parse_number,
+    parse_species,
 )
 from bodycond.legacy.recipe_keys import Problems, check_keys, suggest, take_number, take_text
 from bodycond.legacy.recipe_rules import CodeValue, ColumnRule
@@ -25,6 +26,9 @@ from bodycond.legacy.targets import (
 from bodycond.legacy.yaml_nodes import Node
 from bodycond.scales import KEEL_SCALE, ScoreScale
 from bodycond.units import MILLIMETRES_PER_UNIT
+
+SCIENTIFIC_NAME = "a scientific name such as Buteo buteo"
+"""What a recipe must give for a species, since nothing may be guessed from a code or nickname."""
 
 _COLUMN_KEYS = (
     "field", "unit", "scale", "date_order", "part", "decimal", "codes", "system", "kind", "low",
@@ -248,6 +252,8 @@ def _check_code_values(
                 problems.append((line, message))
         elif isinstance(value, tuple):
             problems.append((line, f"the code {raw!r} of {rule.heading!r} needs one value"))
+        elif kind == "species" and parse_species(value).value != value:
+            problems.append((line, f"the code {raw!r} gives {value!r}, not {SCIENTIFIC_NAME}"))
         elif kind == "date" and parse_date(value).value is None:
             problems.append((line, f"the code {raw!r} gives {value!r}, no year-month-day"))
         elif kind == "flag" and parse_flag(value).value is None:

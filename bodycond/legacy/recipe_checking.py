@@ -6,8 +6,8 @@ from typing import Any
 
 from bodycond.columns import Column
 from bodycond.errors import ScaleError
-from bodycond.legacy.column_checking import check_column
-from bodycond.legacy.notation import parse_date, parse_number
+from bodycond.legacy.column_checking import SCIENTIFIC_NAME, check_column
+from bodycond.legacy.notation import parse_date, parse_number, parse_species
 from bodycond.legacy.recipe_keys import (
     RECIPE_VERSION,
     Problems,
@@ -217,7 +217,9 @@ def _check_constants(
 
 def _check_constant(column: Column, item: Node, problems: Problems) -> None:
     text, good = str(item.text), True
-    if column.kind == "code":
+    if column.name == "species":
+        good = parse_species(text).value == text
+    elif column.kind == "code":
         good = text in column.codes
     elif column.kind in {"number", "grade", "count"}:
         good = parse_number(text).value is not None
@@ -227,6 +229,7 @@ def _check_constant(column: Column, item: Node, problems: Problems) -> None:
         good = text.casefold() in {"true", "false"}
     if not good or isinstance(item.value, dict | list):
         takes = ", ".join(column.codes) or {"flag": "true or false"}.get(column.kind, column.kind)
+        takes = SCIENTIFIC_NAME if column.name == "species" else takes
         problems.append((item.line, f"{column.name!r} cannot be {text!r}; it takes {takes}"))
 
 

@@ -20,6 +20,7 @@ from bodycond.condition import (
     fit_scaled_mass,
     tabulate_index_by_keel,
 )
+from bodycond.condition.groups import word_excluded
 from bodycond.errors import BodycondError, GateWarning, name_first_few
 from bodycond.scales import ScoreScale
 from bodycond.study.choosing_exams import ChosenExams, choose_exams
@@ -265,10 +266,7 @@ def _word_reasons(reasons: pd.Series, fit: MassByKeel | ScaledMassFit) -> str:
         f"{name_birds(group)}: {reason}"
         for group, reason in zip(fit.groups.to_dict("records"), reasons, strict=True)
     ]
-    left_out = [
-        f"{row['n_rows']} exams left out: {row['reason']}"
-        for row in fit.excluded.to_dict("records")
-    ]
+    left_out = word_excluded(fit.excluded, by=fit.by, what="exams")
     return name_first_few([*groups, *left_out])
 
 

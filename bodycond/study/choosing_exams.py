@@ -83,6 +83,9 @@ def choose_exams(
             flagged &= rows[name].notna().to_numpy()
             left_out.append(("flagged by the check", name, int(flagged.sum())))
             blanked.loc[flagged, name] = float("nan")
+            # Else a flagged grade would count as one of which only the interval is known.
+            interval = [side for side in (f"{name}_low", f"{name}_high") if side in rows.columns]
+            blanked.loc[flagged, interval] = float("nan")
         if name in FEATHER_COLUMNS and "in_moult" in rows.columns:
             growing = (rows["in_moult"].fillna(False) & blanked[name].notna()).astype(bool)
             left_out.append(("measured in moult", name, int(growing.sum())))

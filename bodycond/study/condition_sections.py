@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from bodycond.figures.caption_phrases import word_label
+from bodycond.columns import word_label
 from bodycond.study.analysis import (
     CONDITION,
     MASS_BY_SCORE,

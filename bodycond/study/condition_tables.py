@@ -4,9 +4,8 @@ from __future__ import annotations
 
 import math
 
-from bodycond.columns import label_column
+from bodycond.columns import label_column, word_label
 from bodycond.condition import IndexByKeel, MassByKeel, ScaledMassFit
-from bodycond.figures.caption_phrases import word_label
 from bodycond.rounding import word_grams
 from bodycond.study.analysis import ConditionResults
 from bodycond.study.group_words import count_left_out, name_birds
@@ -215,17 +214,15 @@ def table_left_out(results: ConditionResults) -> list[ReportTable]:
     list of ReportTable
         One a model that left anything out.
     """
-    models = [("the fit of mass by score", results.linear.excluded, results.linear.groups)]
+    models = [("the fit of mass by score", results.linear.excluded)]
     if results.scaled_mass is not None:
         fit = results.scaled_mass
-        models.append(
-            (f"the scaled mass index from {word_label(fit.size)}", fit.excluded, fit.groups)
-        )
+        models.append((f"the scaled mass index from {word_label(fit.size)}", fit.excluded))
     tables = []
-    for model, excluded, groups in models:
+    for model, excluded in models:
         if excluded.empty:
             continue
-        counted = count_left_out(excluded, groups)
+        counted = count_left_out(excluded)
         tables.append(
             ReportTable(
                 caption=f"Exams that {model} could not use; values set aside above count as "

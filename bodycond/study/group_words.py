@@ -7,7 +7,7 @@ from typing import Any
 
 import pandas as pd
 
-from bodycond.figures.group_marks import SEX_WORDS
+from bodycond.codes import SEX_WORDS
 
 
 def name_birds(row: Mapping[Any, Any]) -> str:
@@ -31,31 +31,21 @@ def name_birds(row: Mapping[Any, Any]) -> str:
     return f"{row['species']}, {SEX_WORDS.get(str(row['sex']), str(row['sex']))}"
 
 
-def count_left_out(excluded: pd.DataFrame, groups: pd.DataFrame) -> pd.DataFrame:
+def count_left_out(excluded: pd.DataFrame) -> pd.DataFrame:
     """Set the exams that a model left out in a table of groups by reasons.
 
     Parameters
     ----------
     excluded : DataFrame
-        ``reason`` and ``n_rows`` of a result; a reason begins with its group's species and sex,
-        if it has one.
-    groups : DataFrame
-        The result's groups, with ``species`` and ``sex``.
+        ``species``, ``sex`` (empty for exams of no group), ``reason`` and ``n_rows`` of a result.
 
     Returns
     -------
     DataFrame
-        One row a group, one column a reason, counts; the row "all" holds what names no group.
+        One row a group, one column a reason, counts; the row "all" holds what is of no group.
     """
-    names = {f"{row['species']}, {row['sex']}: ": name_birds(row)
-             for row in groups.to_dict("records")}  # fmt: skip
-    rows = []
-    for row in excluded.to_dict("records"):
-        reason = str(row["reason"])
-        prefix = next((prefix for prefix in names if reason.startswith(prefix)), "")
-        rows.append((names.get(prefix, "all"), reason.removeprefix(prefix), int(row["n_rows"])))
-    table = pd.DataFrame(rows, columns=["birds", "reason", "n_rows"])
-    counted = table.pivot_table(
+    birds = [name_birds(row) if row["species"] else "all" for row in excluded.to_dict("records")]
+    counted = excluded.assign(birds=birds).pivot_table(
         index="birds", columns="reason", values="n_rows", aggfunc="sum", fill_value=0, sort=False
     )
     return counted.astype(int)

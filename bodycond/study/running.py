@@ -6,8 +6,8 @@ from collections.abc import Callable, Mapping, Sequence
 from pathlib import Path
 from typing import TYPE_CHECKING
 
+from bodycond.columns import word_label
 from bodycond.errors import ArgumentError, name_first_few
-from bodycond.figures.caption_phrases import word_label
 from bodycond.scales import KEEL_SCALE, ScoreScale
 from bodycond.study.analysis import StudyAnalysis, analyse_study
 from bodycond.study.drawn_figures import draw_study_figures

@@ -232,8 +232,8 @@ def test_all_missing(make_exams):
     group = fit.groups.iloc[0]
     assert (group["n"], group["n_missing"]) == (0, 6)
     assert group["reason"] == "a line needs 2 complete pairs, found 0"
-    assert fit.excluded.to_dict("records") == [
-        {"reason": "Buteo buteo, F: mass or size missing or not positive", "n_rows": 6}
+    assert fit.excluded.to_numpy().tolist() == [
+        ["Buteo buteo", "F", "mass or size missing or not positive", 6]
     ]
 
 
@@ -246,10 +246,10 @@ def test_what_is_left_out_is_counted(make_exams):
     exams.loc[5, "bird_id"] = exams.loc[4, "bird_id"]
     fit = fit_scaled_mass(exams, size="tarsus_mm")
     assert fit.groups["n"].iloc[0] == 25
-    assert fit.excluded.to_dict("records") == [
-        {"reason": "species or sex missing", "n_rows": 1},
-        {"reason": "Buteo buteo, F: mass or size missing or not positive", "n_rows": 3},
-        {"reason": "Buteo buteo, F: later exam of a bird already in the line", "n_rows": 1},
+    assert fit.excluded.to_numpy().tolist() == [
+        ["", "", "species or sex missing", 1],
+        ["Buteo buteo", "F", "mass or size missing or not positive", 3],
+        ["Buteo buteo", "F", "later exam of a bird already in the line", 1],
     ]
     assert fit.groups["n"].iloc[0] + fit.excluded["n_rows"].sum() == len(exams)
     assert "1 rows left out: species or sex missing" in fit.summary()

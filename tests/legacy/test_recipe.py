@@ -88,6 +88,7 @@ sheets:
     Date: {field: exam_date, date_order: dym}
     Sex: {field: sex, codes: {w: X}}
     Row: {field: source_row}
+    Sp.: {field: species, codes: {KES: kestrel}}
 """
     )
     assert faults.startswith("the recipe must describe scales, sheets and columns")
@@ -103,6 +104,7 @@ sheets:
         "line 12: 'date_order' is one of dmy, mdy, ymd, serial, not 'dym'",
         "line 13: the code 'w' gives 'X'; sex takes F, M, U",
         "line 14: 'source_row' is filled by the import itself",
+        "line 15: the code 'KES' gives 'kestrel', not a scientific name such as Buteo buteo",
     ):
         assert part in faults
 
@@ -187,6 +189,11 @@ def test_column_that_contradicts_itself(column, fault):
         (
             "version: 1\nsheets:\n- {file: a, heading_row: 1, columns: {}, constants: {sex: X}}",
             "'sex' cannot be 'X'; it takes F, M, U",
+        ),
+        (
+            "version: 1\nsheets:\n- {file: a, heading_row: 1, columns: {}, constants: "
+            "{species: RT}}",
+            "'species' cannot be 'RT'; it takes a scientific name such as Buteo buteo",
         ),
         (
             "version: 1\nsheets:\n- {file: a, heading_row: 1, columns: {}, constants: {keel: 3}}",

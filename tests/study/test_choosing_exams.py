@@ -108,3 +108,12 @@ def test_the_exams_stay_as_they_were(exams):
     before = exams.copy(deep=True)
     choose_exams(exams, faults_of(("r0", "mass_g", "robust_z")), score="keel")
     pd.testing.assert_frame_equal(exams, before)
+
+
+def test_a_flagged_grade_takes_its_interval_with_it(exams):
+    """Else the exam would be counted as one of which only the interval is known."""
+    graded = exams.assign(keel_low=exams["keel"], keel_high=exams["keel"])
+    chosen = choose_exams(graded, faults_of(("r0", "keel", "off_scale")), score="keel").exams
+    assert chosen.loc["r0", ["keel", "keel_low", "keel_high"]].isna().all()
+    assert chosen.loc["r3", ["keel", "keel_low", "keel_high"]].tolist() == [4.0, 4.0, 4.0]
+    assert graded.loc["r0", "keel_low"] == 3.0

@@ -95,13 +95,12 @@ def test_groups_in_words():
 
 
 def test_left_out_exams_stand_by_group_and_reason():
-    groups = pd.DataFrame({"species": ["Strix aluco", "Strix aluco"], "sex": ["F", "M"]})
     excluded = pd.DataFrame(
-        [("species or sex missing", 4), ("Strix aluco, F: keel missing", 2),
-         ("Strix aluco, M: keel missing", 1), ("Strix aluco, F: odd: very", 3)],
-        columns=["reason", "n_rows"],
+        [("", "", "species or sex missing", 4), ("Strix aluco", "F", "keel missing", 2),
+         ("Strix aluco", "M", "keel missing", 1), ("Strix aluco", "F", "odd: very", 3)],
+        columns=["species", "sex", "reason", "n_rows"],
     )  # fmt: skip
-    counted = count_left_out(excluded, groups)
+    counted = count_left_out(excluded)
     assert counted.to_numpy().sum() == 10
     assert counted.loc["all", "species or sex missing"] == 4
     assert counted.loc["Strix aluco, female"].to_dict() == {
