@@ -3,11 +3,13 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Callable
+from collections.abc import Callable, Mapping, Sequence
 from dataclasses import replace
 from typing import cast
 
 from bodycond.legacy import notation
+from bodycond.legacy.cell_templates import split_text
+from bodycond.legacy.code_checking import code_suits
 from bodycond.legacy.recipe_rules import CodeValue, ColumnRule
 from bodycond.legacy.targets import FieldKind, known_columns
 from bodycond.scales import ScoreScale
@@ -42,10 +44,17 @@ def make_reader(field: str, kind: FieldKind, rule: ColumnRule, scale: ScoreScale
         Takes a text and whether the cell is a number; gives the reading.
     """
     parse = _choose_parser(field, kind, rule, scale)
-    if not rule.codes:
-        return parse
-    exact = {raw.strip(): value for raw, value in rule.codes.items()}
-    folded = {raw.strip().casefold(): value for raw, value in rule.codes.items()}
+    codes = dict(rule.codes)
+    if len(rule.fields) > 1 and rule.split:
+        codes = {raw: code for raw, code in codes.items() if code_suits(kind, field, code)}
+    if codes:
+        parse = _put_codes_first(parse, codes, kind)
+    return _read_part(parse, field, kind, rule.split) if rule.split else parse
+
+
+def _put_codes_first(parse: Reader, codes: Mapping[str, CodeValue], kind: FieldKind) -> Reader:
+    exact = {raw.strip(): value for raw, value in codes.items()}
+    folded = {raw.strip().casefold(): value for raw, value in codes.items()}
 
     def _read(text: str, is_number: bool) -> notation.Reading:
         plain = text.strip()
@@ -54,6 +63,31 @@ def make_reader(field: str, kind: FieldKind, rule: ColumnRule, scale: ScoreScale
         if plain.casefold() in folded:
             return _apply_code(text, folded[plain.casefold()], kind)
         return parse(text, is_number)
+
+    return _read
+
+
+def _read_part(parse: Reader, field: str, kind: FieldKind, templates: Sequence[str]) -> Reader:
+    """Read the part of a cell's text that is the field's."""
+
+    def _read(text: str, is_number: bool) -> notation.Reading:
+        if notation.says_missing(text):
+            return parse(text, is_number)
+        split = split_text(text, templates)
+        if split is None:
+            return notation.Reading(
+                raw=text, outcome="quarantined",
+                reason=f"the cell does not fit {' or '.join(map(repr, templates))}",
+            )  # fmt: skip
+        if field not in split.parts:
+            missing = _choose_reading(kind)
+            return missing(raw=text, outcome="accepted", reason=notation.NO_VALUE)
+        reading = parse(split.parts[field], False)
+        said = f"{field} is {split.parts[field]!r}"
+        unused = ", ".join(map(repr, split.unused))
+        reason = "; ".join(filter(None, [said, reading.reason, unused and f"{unused} not used"]))
+        outcome = "converted" if reading.outcome == "accepted" else reading.outcome
+        return replace(reading, outcome=outcome, reason=reason)
 
     return _read
 

@@ -3,22 +3,33 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
+from typing import Any
 
-from bodycond.codes import AGE_CLASSES, AGE_CODE_SYSTEMS, CROP_CODES, SEX_CODES
+from bodycond.codes import AGE_CODE_SYSTEMS
+from bodycond.legacy.cell_templates import list_template_fields
+from bodycond.legacy.code_checking import check_code_values
 from bodycond.legacy.notation import (
     DATE_ORDERS,
     MASS_UNITS,
     SLASHES,
-    parse_date,
-    parse_flag,
-    parse_number,
-    parse_species,
 )
-from bodycond.legacy.recipe_keys import Problems, check_keys, suggest, take_number, take_text
+from bodycond.legacy.recipe_keys import (
+    Problems,
+    check_keys,
+    suggest,
+    take_constants,
+    take_flag,
+    take_number,
+    take_row,
+    take_text,
+    take_texts,
+)
 from bodycond.legacy.recipe_rules import CodeValue, ColumnRule
+from bodycond.legacy.record_checking import LABEL_PLACES, PART_KINDS, check_record_keys
 from bodycond.legacy.targets import (
     ORIGIN_FIELDS,
     OWN_KINDS,
+    TABLES,
     FieldKind,
     find_kind,
     known_columns,
@@ -27,20 +38,21 @@ from bodycond.legacy.yaml_nodes import Node
 from bodycond.scales import KEEL_SCALE, ScoreScale
 from bodycond.units import MILLIMETRES_PER_UNIT
 
-SCIENTIFIC_NAME = "a scientific name such as Buteo buteo"
-"""What a recipe must give for a species, since nothing may be guessed from a code or nickname."""
-
 _COLUMN_KEYS = (
-    "field", "unit", "scale", "date_order", "part", "decimal", "codes", "system", "kind", "low",
-    "high", "prefixes", "slash", "fill_down", "ditto", "set_aside", "ask", "confidence",
+    "field", "unit", "unit_from", "scale", "date_order", "year", "part", "split", "decimal",
+    "codes", "system", "kind", "low", "high", "digits", "prefixes", "slash", "fill_down", "ditto",
+    "also", "with", "into", "set_aside", "ask", "confidence", "evidence",
 )  # fmt: skip
+_LABEL_KEYS = (*_COLUMN_KEYS, "where")
 _WORDS: dict[str, tuple[str, ...]] = {
     "date_order": DATE_ORDERS,
-    "part": ("year", "month", "day"),
+    "part": tuple(PART_KINDS),
     "decimal": ("point", "comma"),
     "system": tuple(AGE_CODE_SYSTEMS),
     "kind": OWN_KINDS,
     "slash": SLASHES,
+    "into": tuple(TABLES),
+    "where": LABEL_PLACES,
 }
 # Which kinds of field a key says something about.
 _BELONGS: dict[str, tuple[str, ...]] = {
@@ -48,23 +60,25 @@ _BELONGS: dict[str, tuple[str, ...]] = {
     "scale": ("score",),
     "prefixes": ("score",),
     "slash": ("score",),
+    "unit_from": ("mass", "length"),
     "date_order": ("date",),
-    "part": ("date",),
+    "year": ("date",),
+    "digits": ("text",),
     "system": ("age",),
     "decimal": ("mass", "length", "number", "count", "score", "grade"),
 }
-_CODED: dict[str, Mapping[str, str]] = {"sex": SEX_CODES, "age": AGE_CLASSES, "crop": CROP_CODES}
 
 
 def check_column(
-    heading: str, node: Node, table: str, scales: Mapping[str, ScoreScale], problems: Problems
-) -> ColumnRule:
+    heading: str, node: Node, table: str, scales: Mapping[str, ScoreScale], problems: Problems, *,
+    is_label: bool = False,
+) -> ColumnRule:  # fmt: skip
     """Check one column's entry.
 
     Parameters
     ----------
     heading : str
-        The column's heading.
+        The column's heading, or a label's text.
     node : Node
         The entry.
     table : {"exams", "ratings"}
@@ -73,6 +87,8 @@ def check_column(
         The recipe's scales.
     problems : list of (int, str)
         Added to.
+    is_label : bool, default False
+        The entry is a label's.
 
     Returns
     -------
@@ -82,29 +98,43 @@ def check_column(
     if not isinstance(node.value, dict):
         problems.append((node.line, f"{heading!r} needs a mapping, for example {{field: wing_mm}}"))
         return ColumnRule(heading=heading, line=node.line)
-    check_keys(node, _COLUMN_KEYS, problems, what=f"the column {heading!r}")
+    keys = _LABEL_KEYS if is_label else _COLUMN_KEYS
+    check_keys(node, keys, problems, what=f"the column {heading!r}")
+    rule = _take_rule(heading, node, problems)
+    _check_decision(rule, problems)
+    table = rule.into or table
+    kinds = [_check_field(rule, field, table, scales, problems) for field in rule.fields]
+    known = [kind for kind in kinds if kind]
+    _check_keys_fit(rule, node, known, problems)
+    check_record_keys(rule, node, known, table, problems)
+    return rule
+
+
+def _take_rule(heading: str, node: Node, problems: Problems) -> ColumnRule:
     words = {key: _take_word(node, key, problems) for key in _WORDS}
-    rule = ColumnRule(
+    plain = ("unit", "unit_from", "scale", "year", "set_aside", "ask", "evidence")
+    texts = {key: take_text(node, key, problems) for key in plain}
+    templates = take_texts(node, "split", problems)
+    keys: dict[str, Any] = {**words, **texts}
+    return ColumnRule(
         heading=heading,
         line=node.line,
-        fields=_take_texts(node, "field", problems),
-        unit=take_text(node, "unit", problems),
-        scale=take_text(node, "scale", problems),
+        fields=take_texts(node, "field", problems) or list_template_fields(templates),
+        split=templates,
         low=take_number(node, "low", problems),
         high=take_number(node, "high", problems),
         confidence=take_number(node, "confidence", problems),
-        prefixes=_take_texts(node, "prefixes", problems),
-        fill_down=_take_flag(node, "fill_down", problems, default=False),
-        ditto=_take_flag(node, "ditto", problems, default=True),
-        set_aside=take_text(node, "set_aside", problems),
-        ask=take_text(node, "ask", problems),
+        digits=take_row(node, "digits", problems),
+        prefixes=take_texts(node, "prefixes", problems),
+        fill_down=take_flag(node, "fill_down", problems, default=False),
+        ditto=take_flag(node, "ditto", problems, default=True),
+        also=take_texts(node, "also", problems),
+        values={
+            name: str(item.text) for name, item in take_constants(node, "with", problems).items()
+        },
         codes=_take_codes(node, problems),
-        **words,
+        **keys,
     )
-    _check_decision(rule, problems)
-    kinds = [_check_field(rule, field, table, scales, problems) for field in rule.fields]
-    _check_keys_fit(rule, node, [kind for kind in kinds if kind], problems)
-    return rule
 
 
 def _take_word(node: Node, key: str, problems: Problems) -> str | None:
@@ -114,26 +144,6 @@ def _take_word(node: Node, key: str, problems: Problems) -> str | None:
         problems.append((node.value[key].line, f"{key!r} is one of {known}, not {word!r}"))
         return None
     return word
-
-
-def _take_texts(node: Node, key: str, problems: Problems) -> tuple[str, ...]:
-    entry = node.value.get(key)
-    if entry is None or entry.value is None:
-        return ()
-    if isinstance(entry.value, list):
-        return tuple(str(item.text) for item in entry.value if item.text)
-    text = take_text(node, key, problems)
-    return (text,) if text else ()
-
-
-def _take_flag(node: Node, key: str, problems: Problems, *, default: bool) -> bool:
-    entry = node.value.get(key)
-    if entry is None or entry.value is None:
-        return default
-    if not isinstance(entry.value, bool):
-        problems.append((entry.line, f"{key!r} takes true or false"))
-        return default
-    return entry.value
 
 
 def _take_codes(node: Node, problems: Problems) -> dict[str, CodeValue]:
@@ -187,7 +197,7 @@ def _check_field(
         _check_scale(rule, field, scales, problems)
     if not field.isidentifier():
         problems.append((line, f"the field {field!r} must be one word of letters, digits and _"))
-    _check_code_values(rule, field, kind, table, scales, problems)
+    check_code_values(rule, field, kind, table, scales, problems)
     return kind
 
 
@@ -228,36 +238,3 @@ def _check_keys_fit(
             problems.append((line, f"unknown unit {rule.unit!r} for a {kind}; known are {known}"))
     if rule.low is not None and rule.high is not None and rule.low > rule.high:
         problems.append((node.value["low"].line, f"low {rule.low:g} is above high {rule.high:g}"))
-
-
-def _check_code_values(
-    rule: ColumnRule, field: str, kind: FieldKind, table: str,
-    scales: Mapping[str, ScoreScale], problems: Problems,
-) -> None:  # fmt: skip
-    line = rule.line or 1
-    scale = {KEEL_SCALE.name: KEEL_SCALE, **scales}.get(rule.scale or "")
-    column = known_columns(table).get(field)
-    allowed = _CODED.get(kind) or (column.codes if column is not None else {})
-    for raw, value in rule.codes.items():
-        if value is None:
-            continue
-        if kind in {"score", "mass", "length", "number", "count", "grade"}:
-            written = [value] if isinstance(value, str) else [repr(part) for part in value]
-            read = [parse_number(part, decimal="point").value for part in written]
-            grades = [grade for grade in read if grade is not None]
-            if len(grades) != len(read) or (isinstance(value, tuple) and kind != "score"):
-                problems.append((line, f"the code {raw!r} of {rule.heading!r} needs a number"))
-            elif kind == "score" and scale is not None and not scale.contains(grades).all():
-                message = f"the code {raw!r} gives {value!r}, no grade of {scale.name!r}"
-                problems.append((line, message))
-        elif isinstance(value, tuple):
-            problems.append((line, f"the code {raw!r} of {rule.heading!r} needs one value"))
-        elif kind == "species" and parse_species(value).value != value:
-            problems.append((line, f"the code {raw!r} gives {value!r}, not {SCIENTIFIC_NAME}"))
-        elif kind == "date" and parse_date(value).value is None:
-            problems.append((line, f"the code {raw!r} gives {value!r}, no year-month-day"))
-        elif kind == "flag" and parse_flag(value).value is None:
-            problems.append((line, f"the code {raw!r} gives {value!r}; a flag is true or false"))
-        elif allowed and value not in allowed:
-            known = ", ".join(allowed)
-            problems.append((line, f"the code {raw!r} gives {value!r}; {field} takes {known}"))

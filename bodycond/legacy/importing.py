@@ -21,7 +21,8 @@ from bodycond.legacy.import_notes import (
 )
 from bodycond.legacy.ledger import build_ledger, build_quarantine, build_reconciliation
 from bodycond.legacy.recipe import ImportRecipe
-from bodycond.legacy.sheet_reading import SheetImport, SheetTable, import_sheet
+from bodycond.legacy.records import SheetTable
+from bodycond.legacy.sheet_reading import SheetImport, import_sheet
 from bodycond.legacy.sheets import Sheet
 from bodycond.legacy.source_files import describe_all_unreadable, label_files, read_sheets
 from bodycond.tables_on_disk import hash_file
@@ -221,10 +222,11 @@ def _build_table(parts: Sequence[SheetImport], *, table: str) -> pd.DataFrame:
     columns: dict[str, Column] = {column.name: column for column in known}
     used: list[tuple[str, str, SheetTable]] = []
     for part in parts:
-        if part.table is not None and part.table.table == table:
-            sheet = part.account.sheet
-            used.append((sheet.file, sheet.name, part.table))
-            columns = {**part.table.columns, **columns}
+        sheet = part.account.sheet
+        for rows in part.tables:
+            if rows.table == table:
+                used.append((sheet.file, sheet.name, rows))
+                columns = {**rows.columns, **columns}
     ordered = {column.name: column for column in known}
     ordered |= {name: column for name, column in columns.items() if name not in ordered}
     data = {name: _stack_values(name, used) for name in ordered}

@@ -3,16 +3,22 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
-from typing import Any
+from dataclasses import dataclass, field
+from pathlib import Path
+from typing import TYPE_CHECKING, Any
 
 import numpy as np
 import numpy.typing as npt
 import pandas as pd
 
 from bodycond.errors import BodycondError, name_first_few
+from bodycond.legacy.cell_tables import frame_cells, stack_tables, tabulate_cells
 from bodycond.legacy.grids import name_column
 from bodycond.legacy.sheets import Sheet
+from bodycond.tables_on_disk import SCHEMA_VERSION, write_bytes
+
+if TYPE_CHECKING:
+    import pyarrow as pa
 
 OUTCOMES: tuple[str, ...] = ("accepted", "converted", "quarantined", "set_aside")
 
@@ -23,11 +29,33 @@ QUARANTINE_COLUMNS: tuple[str, ...] = (
     "file", "sheet", "row", "column", "address", "raw", "reason", "likely", "target", "exam_id",
 )  # fmt: skip
 RECONCILIATION_COLUMNS: tuple[str, ...] = (
-    "file", "sheet", "raw_cells", *OUTCOMES, "rows_in", "exams_out", "ratings_out", "rows_held",
-    "rows_not_exams",
+    "file", "sheet", "raw_cells", *OUTCOMES, "rows_in", "rows_spread", "exams_out", "ratings_out",
+    "rows_held", "rows_not_exams",
 )  # fmt: skip
 
 Texts = npt.NDArray[np.object_]
+
+
+@dataclass(frozen=True, kw_only=True, slots=True)
+class RowTally:
+    """What became of the rows of one block of a sheet.
+
+    Parameters
+    ----------
+    rows_in : int
+        Rows that hold anything.
+    rows_spread : int
+        Records beyond the first that single rows gave, where one row holds several.
+    exams_out, ratings_out, rows_held, rows_not_exams : int
+        Where they went; these four sum to ``rows_in`` and ``rows_spread`` together.
+    """
+
+    rows_in: int = 0
+    rows_spread: int = 0
+    exams_out: int = 0
+    ratings_out: int = 0
+    rows_held: int = 0
+    rows_not_exams: int = 0
 
 
 @dataclass(frozen=True, kw_only=True, eq=False)
@@ -40,10 +68,10 @@ class SheetAccount:
         The sheet.
     outcomes, targets, values, reasons, likely : ndarray of object, shape of the sheet
         Outcome, column filled, value as text, reason, likely reading; empty texts at first.
-    exam_ids : ndarray of object, shape (rows,)
-        The exam or handling that a row became; empty where it became none.
-    row_fates : ndarray of object, shape (rows,)
-        ``exam``, ``rating``, ``held``, ``not_exam``, or empty for an empty row.
+    exam_ids : ndarray of object, shape of the sheet
+        The exam or handling that a cell went to; empty where it went to none.
+    tallies : list of RowTally
+        Counts of rows, one a block of the sheet and one for what lies outside the blocks.
     """
 
     sheet: Sheet
@@ -53,7 +81,7 @@ class SheetAccount:
     reasons: Texts
     likely: Texts
     exam_ids: Texts
-    row_fates: Texts
+    tallies: list[RowTally] = field(default_factory=list)
 
     def settle(
         self,
@@ -76,11 +104,19 @@ class SheetAccount:
         only_open : bool, default True
             Leave cells that have an outcome as they are.
         """
-        chosen = np.broadcast_to(where, self.outcomes.shape) & self.sheet.filled
+        # Most calls are about a column or a few rows: the rest of a large sheet is not looked at.
+        if where.ndim == 2 and where.shape[0] == 1 < self.outcomes.shape[0]:
+            columns = np.flatnonzero(np.broadcast_to(where[0], self.outcomes.shape[1]))
+            block = np.ix_(np.arange(self.outcomes.shape[0]), columns)
+        else:
+            wide = np.broadcast_to(where, self.outcomes.shape)
+            block = np.ix_(np.flatnonzero(wide.any(axis=1)), np.arange(wide.shape[1]))
+        chosen = np.broadcast_to(where, self.outcomes.shape)[block] & self.sheet.filled[block]
+        outcomes, reasons = self.outcomes[block], self.reasons[block]
         if only_open:
-            chosen = chosen & (self.outcomes == "")
-        self.outcomes[chosen] = outcome
-        self.reasons[chosen] = reason
+            chosen = chosen & (outcomes == "")
+        outcomes[chosen], reasons[chosen] = outcome, reason
+        self.outcomes[block], self.reasons[block] = outcomes, reasons
 
 
 def open_account(sheet: Sheet) -> SheetAccount:
@@ -103,8 +139,7 @@ def open_account(sheet: Sheet) -> SheetAccount:
 
     return SheetAccount(
         sheet=sheet, outcomes=_blank(*shape), targets=_blank(*shape), values=_blank(*shape),
-        reasons=_blank(*shape), likely=_blank(*shape), exam_ids=_blank(shape[0]),
-        row_fates=_blank(shape[0]),
+        reasons=_blank(*shape), likely=_blank(*shape), exam_ids=_blank(*shape),
     )  # fmt: skip
 
 
@@ -126,7 +161,41 @@ def build_ledger(accounts: Sequence[SheetAccount]) -> pd.DataFrame:
     BodycondError
         If a cell has no outcome, which is a fault of bodycond and not of the file.
     """
-    return _stack([_list_cells(account) for account in accounts], LEDGER_COLUMNS)
+    return frame_cells(_tabulate_ledger(accounts))
+
+
+def write_ledger(accounts: Sequence[SheetAccount], path: Path) -> None:
+    """Write the ledger as Parquet, without a text for each of its cells in memory.
+
+    Parameters
+    ----------
+    accounts : sequence of SheetAccount
+        The accounts.
+    path : Path
+        Where to write. Read back, the table is what `build_ledger` gives.
+
+    Raises
+    ------
+    BodycondError
+        If a cell has no outcome, which is a fault of bodycond and not of the file.
+    """
+    import pyarrow as pa
+    import pyarrow.parquet as pq
+
+    table = _tabulate_ledger(accounts)
+    about = {b"bodycond_schema_version": SCHEMA_VERSION.encode()}
+    sink = pa.BufferOutputStream()
+    # Without Arrow's own schema in it the file holds plain texts for every reader.
+    pq.write_table(table.replace_schema_metadata(about), sink, store_schema=False)
+    write_bytes(path, sink.getvalue().to_pybytes())
+
+
+def _tabulate_ledger(accounts: Sequence[SheetAccount]) -> pa.Table:
+    tables = [
+        _list_cells(account, where=account.sheet.filled, columns=LEDGER_COLUMNS)
+        for account in accounts
+    ]
+    return stack_tables(tables, LEDGER_COLUMNS)
 
 
 def build_quarantine(accounts: Sequence[SheetAccount]) -> pd.DataFrame:
@@ -142,16 +211,15 @@ def build_quarantine(accounts: Sequence[SheetAccount]) -> pd.DataFrame:
     DataFrame
         Columns as in `QUARANTINE_COLUMNS`; ``exam_id`` is missing where the row became no exam.
     """
-    parts = []
-    for account in accounts:
-        held = account.outcomes == "quarantined"
-        cells = _list_cells(account, where=held)
-        rows, _ = np.nonzero(held)
-        cells["likely"] = account.likely[held]
-        identifiers = account.exam_ids[rows]
-        cells["exam_id"] = [identifier or None for identifier in identifiers]
-        parts.append(cells)
-    return _stack(parts, QUARANTINE_COLUMNS)
+    tables = [
+        _list_cells(
+            account, where=account.outcomes == "quarantined", columns=QUARANTINE_COLUMNS
+        )
+        for account in accounts
+    ]
+    frame = frame_cells(stack_tables(tables, QUARANTINE_COLUMNS))
+    frame["exam_id"] = frame["exam_id"].where(frame["exam_id"] != "")
+    return frame
 
 
 def build_reconciliation(accounts: Sequence[SheetAccount]) -> pd.DataFrame:
@@ -176,7 +244,8 @@ def build_reconciliation(accounts: Sequence[SheetAccount]) -> pd.DataFrame:
     frame = pd.DataFrame(rows, columns=list(RECONCILIATION_COLUMNS))
     cells = frame[list(OUTCOMES)].sum(axis=1) - frame["raw_cells"]
     rows_out = frame[["exams_out", "ratings_out", "rows_held", "rows_not_exams"]].sum(axis=1)
-    off = frame[(cells != 0) | (rows_out != frame["rows_in"])]
+    rows_in = frame["rows_in"] + frame["rows_spread"]
+    off = frame[(cells != 0) | (rows_out != rows_in)]
     if len(off):
         places = (f"{row.file}, {row.sheet}" for row in off.itertuples())
         raise BodycondError(
@@ -190,22 +259,19 @@ def build_reconciliation(accounts: Sequence[SheetAccount]) -> pd.DataFrame:
 
 def _count(account: SheetAccount) -> tuple[Any, ...]:
     sheet = account.sheet
-    fates = account.row_fates
     counts = [int((account.outcomes == outcome).sum()) for outcome in OUTCOMES]
-    return (
-        sheet.file, sheet.name, int(sheet.filled.sum()), *counts,
-        int(sheet.filled.any(axis=1).sum()), int((fates == "exam").sum()),
-        int((fates == "rating").sum()), int((fates == "held").sum()),
-        int((fates == "not_exam").sum()),
-    )  # fmt: skip
+    rows = [
+        sum(getattr(tally, name) for tally in account.tallies)
+        for name in RECONCILIATION_COLUMNS[-6:]
+    ]
+    return (sheet.file, sheet.name, int(sheet.filled.sum()), *counts, *rows)
 
 
 def _list_cells(
-    account: SheetAccount, *, where: npt.NDArray[np.bool_] | None = None
-) -> dict[str, Any]:
+    account: SheetAccount, *, where: npt.NDArray[np.bool_], columns: Sequence[str]
+) -> pa.Table:
     sheet = account.sheet
-    filled = sheet.filled if where is None else where
-    lost = filled & (account.outcomes == "")
+    lost = where & (account.outcomes == "")
     if lost.any():
         row, column = (int(place[0]) for place in np.nonzero(lost))
         raise BodycondError(
@@ -214,34 +280,9 @@ def _list_cells(
             f"{sheet.name}!{name_column(column + 1)}{row + 1}",
             then="This is a fault of bodycond: report it with the recipe and the sheet's layout",
         )
-    rows, columns = np.nonzero(filled)
-    letters = np.array(
-        [f"{sheet.name}!{name_column(column + 1)}" for column in range(filled.shape[1])],
-        dtype=object,
-    )
-    numbers = np.array([str(row + 1) for row in range(filled.shape[0])], dtype=object)
-    count = len(rows)
-    return {
-        "file": np.full(count, sheet.file, dtype=object),
-        "sheet": np.full(count, sheet.name, dtype=object),
-        "row": rows + 1,
-        "column": columns + 1,
-        "address": letters[columns] + numbers[rows] if count else np.array([], dtype=object),
-        "raw": sheet.texts[filled],
-        "outcome": account.outcomes[filled],
-        "target": account.targets[filled],
-        "value": account.values[filled],
-        "reason": account.reasons[filled],
-    }
-
-
-def _stack(parts: Sequence[dict[str, Any]], columns: Sequence[str]) -> pd.DataFrame:
-    whole = {"row", "column"}
-    data = {
-        name: np.concatenate([np.asarray(part[name], dtype=object) for part in parts])
-        if parts
-        else np.array([], dtype=object)
-        for name in columns
-    }
-    frame = pd.DataFrame(data, columns=list(columns))
-    return frame.astype({name: "int64" if name in whole else "str" for name in columns})
+    texts = {
+        "outcome": account.outcomes, "target": account.targets, "value": account.values,
+        "reason": account.reasons, "likely": account.likely, "exam_id": account.exam_ids,
+    }  # fmt: skip
+    wanted = {name: grid for name, grid in texts.items() if name in columns}
+    return tabulate_cells(sheet, where=where, texts=wanted)

@@ -57,7 +57,31 @@ class ImportRecipe:
         SheetRule or None
             The first rule that matches.
         """
-        return next((rule for rule in self.sheets if rule.matches(file=file, sheet=sheet)), None)
+        return next(iter(self.find_rules(file=file, sheet=sheet)), None)
+
+    def find_rules(self, *, file: str, sheet: str) -> tuple[SheetRule, ...]:
+        """Find the rules for a sheet.
+
+        Parameters
+        ----------
+        file : str
+            The file's label.
+        sheet : str
+            The sheet's name.
+
+        Returns
+        -------
+        tuple of SheetRule
+            Every entry for a part of the sheet up to the first that describes it whole, that one
+            included; it takes what the parts leave.
+        """
+        found: list[SheetRule] = []
+        for rule in self.sheets:
+            if rule.matches(file=file, sheet=sheet):
+                found.append(rule)
+                if not rule.is_part:
+                    break
+        return tuple(found)
 
     def find_scale(self, name: str | None) -> ScoreScale | None:
         """Find a scale by name.
@@ -91,7 +115,7 @@ class ImportRecipe:
                 found.append(f"{rule.file}, sheet {rule.sheet}: {rule.ask}")
             found += [
                 f"{rule.file}, sheet {rule.sheet}, column {column.heading!r}: {column.ask}"
-                for column in rule.columns
+                for column in (*rule.columns, *rule.labels)
                 if column.ask
             ]
         return tuple(found)
@@ -111,7 +135,7 @@ class ImportRecipe:
             (rule.file, rule.sheet, column.heading, name, column.unit or "", column.scale or "",
              _find_confidence(column))
             for rule in self.sheets
-            for column in rule.columns
+            for column in (*rule.columns, *rule.labels)
             for name in (column.fields or ("",))
         ]  # fmt: skip
         frame = pd.DataFrame(rows, columns=list(FIELD_COLUMNS))

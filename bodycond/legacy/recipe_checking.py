@@ -4,35 +4,34 @@ from __future__ import annotations
 
 from typing import Any
 
-from bodycond.columns import Column
 from bodycond.errors import ScaleError
-from bodycond.legacy.column_checking import SCIENTIFIC_NAME, check_column
-from bodycond.legacy.notation import parse_date, parse_number, parse_species
+from bodycond.legacy.column_checking import check_column
+from bodycond.legacy.constant_checking import check_constant
 from bodycond.legacy.recipe_keys import (
     RECIPE_VERSION,
     Problems,
     check_keys,
-    suggest,
+    take_constants,
     take_number,
+    take_row,
+    take_rows,
     take_text,
+    take_texts,
 )
 from bodycond.legacy.recipe_rules import ColumnRule, SheetRule
-from bodycond.legacy.targets import (
-    ORIGIN_FIELDS,
-    SHARED_FIELDS,
-    find_kind,
-    known_columns,
-    list_outputs,
-)
+from bodycond.legacy.sheet_areas import read_area
+from bodycond.legacy.targets import SHARED_FIELDS, find_kind, list_outputs
 from bodycond.legacy.yaml_nodes import Node, read_nodes
 from bodycond.scales import KEEL_SCALE, ScoreScale
 
 _TOP_KEYS = ("version", "scales", "sheets")
 _SCALE_KEYS = ("low", "high", "step")
 _SHEET_KEYS = (
-    "file", "sheet", "table", "why", "heading_row", "units_row", "first_row", "last_row",
-    "totals_rows", "data_rows", "constants", "columns", "ask",
+    "file", "sheet", "table", "why", "area", "starts_at", "ends_before", "heading_row",
+    "units_row", "first_row", "last_row", "totals_rows", "data_rows", "needs", "constants",
+    "columns", "labels", "ask",
 )  # fmt: skip
+_ENTRY_TABLES = ("exams", "ratings", "labels", "set_aside")
 
 
 def check_recipe_text(
@@ -97,26 +96,6 @@ def _check_scales(node: Node | None, problems: Problems) -> dict[str, ScoreScale
     return scales
 
 
-def _take_rows(node: Node, key: str, problems: Problems) -> tuple[int, ...]:
-    entry = node.value.get(key)
-    if entry is None or entry.value is None:
-        return ()
-    values = (
-        [item.value for item in entry.value] if isinstance(entry.value, list) else [entry.value]
-    )
-    good = [value for value in values if type(value) is int and value >= 1]
-    if len(good) != len(values):
-        problems.append((entry.line, f"{key!r} takes row numbers, counted from 1"))
-    return tuple(good)
-
-
-def _take_row(node: Node, key: str, problems: Problems) -> int | None:
-    rows = _take_rows(node, key, problems)
-    if len(rows) > 1:
-        problems.append((node.value[key].line, f"{key!r} takes one row"))
-    return rows[0] if rows else None
-
-
 def _check_sheets(
     top: Node, scales: dict[str, ScoreScale], problems: Problems
 ) -> tuple[SheetRule, ...]:
@@ -137,9 +116,10 @@ def _check_sheets(
 def _check_sheet(entry: Node, scales: dict[str, ScoreScale], problems: Problems) -> SheetRule:
     check_keys(entry, _SHEET_KEYS, problems, what="a sheet")
     table = take_text(entry, "table", problems) or "exams"
-    if table not in ("exams", "ratings", "set_aside"):
+    if table not in _ENTRY_TABLES:
         line = entry.value["table"].line
-        problems.append((line, f"'table' is exams, ratings or set_aside, not {table!r}"))
+        known = ", ".join(_ENTRY_TABLES[:-1])
+        problems.append((line, f"'table' is {known} or {_ENTRY_TABLES[-1]}, not {table!r}"))
         table = "exams"
     file = take_text(entry, "file", problems)
     if not file:
@@ -151,24 +131,67 @@ def _check_sheet(entry: Node, scales: dict[str, ScoreScale], problems: Problems)
         "why": take_text(entry, "why", problems),
         "ask": take_text(entry, "ask", problems),
         "line": entry.line,
+        "area": _take_area(entry, problems),
+        "starts_at": take_texts(entry, "starts_at", problems),
+        "ends_before": take_texts(entry, "ends_before", problems),
     }
     if table == "set_aside":
         if not common["why"]:
             problems.append((entry.line, "a sheet that is set aside needs 'why'"))
         return SheetRule(**common)
-    heading_rows = _take_rows(entry, "heading_row", problems)
-    if not heading_rows and not common["ask"]:
-        problems.append((entry.line, "a sheet needs 'heading_row', counted from 1"))
-    columns = _check_columns(entry, table, scales, problems)
+    labels = _check_labels(entry, table, scales, problems)
+    if table == "labels":
+        if not labels:
+            problems.append((entry.line, "'table: labels' needs 'labels'"))
+        return SheetRule(**common, labels=labels)
+    return _check_table(entry, common, labels, scales, problems)
+
+
+def _check_table(
+    entry: Node, common: dict[str, Any], labels: tuple[ColumnRule, ...],
+    scales: dict[str, ScoreScale], problems: Problems,
+) -> SheetRule:  # fmt: skip
+    table = common["table"]
+    heading_rows = take_rows(entry, "heading_row", problems)
+    columns: tuple[ColumnRule, ...] = ()
+    if heading_rows or not labels:
+        if not heading_rows and not common["ask"]:
+            problems.append((entry.line, "a sheet needs 'heading_row', counted from 1"))
+        columns = _check_columns(entry, table, scales, problems)
+    elif entry.value.get("columns") is not None:
+        problems.append((entry.value["columns"].line, "'columns' need a 'heading_row'"))
     rows: dict[str, Any] = {
-        key: _take_row(entry, key, problems) for key in ("units_row", "first_row", "last_row")
+        key: take_row(entry, key, problems) for key in ("units_row", "first_row", "last_row")
     }
     return SheetRule(
         **common, **rows, heading_rows=heading_rows,
-        totals_rows=_take_rows(entry, "totals_rows", problems),
-        data_rows=_take_rows(entry, "data_rows", problems),
-        constants=_check_constants(entry, table, columns, problems), columns=columns,
+        totals_rows=take_rows(entry, "totals_rows", problems),
+        data_rows=take_rows(entry, "data_rows", problems),
+        needs=_check_needs(entry, (*columns, *labels), problems),
+        constants=_check_constants(entry, table, (*columns, *labels), problems), columns=columns,
+        labels=labels,
     )  # fmt: skip
+
+
+def _take_area(entry: Node, problems: Problems) -> str | None:
+    area = take_text(entry, "area", problems)
+    if area is not None and read_area(area) is None:
+        line = entry.value["area"].line
+        problems.append((line, f"'area' is like A4:H20, A:H or 4:20, not {area!r}"))
+        return None
+    return area
+
+
+def _check_needs(
+    entry: Node, columns: tuple[ColumnRule, ...], problems: Problems
+) -> tuple[str, ...]:
+    needs = take_texts(entry, "needs", problems)
+    filled = {field for column in columns for field in column.fields}
+    for field in needs:
+        if field not in filled:
+            line = entry.value["needs"].line
+            problems.append((line, f"'needs' names {field!r}, which no column fills"))
+    return needs
 
 
 def _check_columns(
@@ -180,9 +203,31 @@ def _check_columns(
             line = node.line if node else entry.line
             problems.append((line, "'columns' is a mapping of headings to what they hold"))
         return ()
-    return tuple(
+    rules = tuple(
         check_column(heading, column, table, scales, problems)
         for heading, column in node.value.items()
+    )
+    known = {heading for rule in rules for heading in (rule.heading, *rule.also)}
+    for rule in rules:
+        if rule.unit_from is not None and rule.unit_from not in known:
+            message = f"'unit_from' names {rule.unit_from!r}, no column of the recipe"
+            problems.append((rule.line or 1, message))
+    return rules
+
+
+def _check_labels(
+    entry: Node, table: str, scales: dict[str, ScoreScale], problems: Problems
+) -> tuple[ColumnRule, ...]:
+    node = entry.value.get("labels")
+    if node is None or node.value is None:
+        return ()
+    if not isinstance(node.value, dict):
+        problems.append((node.line, "'labels' is a mapping of labels to what stands beside them"))
+        return ()
+    target = "exams" if table == "labels" else table
+    return tuple(
+        check_column(label, item, target, scales, problems, is_label=True)
+        for label, item in node.value.items()
     )
 
 
@@ -191,66 +236,40 @@ def _check_constants(
 ) -> dict[str, str]:
     """Check a sheet's constants, and that nothing is filled twice."""
     filled = _check_filled_once(table, columns, problems)
-    node = entry.value.get("constants")
-    if node is None or node.value is None:
-        return {}
-    if not isinstance(node.value, dict):
-        problems.append((node.line, "'constants' is a mapping of fields to values"))
-        return {}
     constants: dict[str, str] = {}
-    known = known_columns(table)
-    for name, item in node.value.items():
-        column = known.get(name)
-        if column is None or name in ORIGIN_FIELDS:
-            problems.append((item.line, f"unknown field {name!r}{suggest(name, known)}"))
-        elif name in filled:
+    for name, item in take_constants(entry, "constants", problems).items():
+        if name in filled:
             message = f"{name!r} is filled by a constant and by the column {filled[name]!r}"
             problems.append((item.line, message))
-        elif column.kind == "grade":
-            message = f"{name!r} is a grade, which needs a column with its scale, and no constant"
-            problems.append((item.line, message))
-        else:
-            _check_constant(column, item, problems)
+        elif check_constant(name, item, table, problems):
             constants[name] = str(item.text)
     return constants
-
-
-def _check_constant(column: Column, item: Node, problems: Problems) -> None:
-    text, good = str(item.text), True
-    if column.name == "species":
-        good = parse_species(text).value == text
-    elif column.kind == "code":
-        good = text in column.codes
-    elif column.kind in {"number", "grade", "count"}:
-        good = parse_number(text).value is not None
-    elif column.kind == "date":
-        good = parse_date(text).outcome == "accepted"
-    elif column.kind == "flag":
-        good = text.casefold() in {"true", "false"}
-    if not good or isinstance(item.value, dict | list):
-        takes = ", ".join(column.codes) or {"flag": "true or false"}.get(column.kind, column.kind)
-        takes = SCIENTIFIC_NAME if column.name == "species" else takes
-        problems.append((item.line, f"{column.name!r} cannot be {text!r}; it takes {takes}"))
 
 
 def _check_filled_once(
     table: str, columns: tuple[ColumnRule, ...], problems: Problems
 ) -> dict[str, str]:
-    filled: dict[str, str] = {}
+    """Find what fills each column of the table; the record that a heading names is its own."""
+    filled: dict[tuple[Any, str], str] = {}
     for rule in columns:
         # An undecided column claims nothing yet.
-        fields = () if rule.ask else rule.fields
-        for field in fields:
-            scaled = rule.scale is not None
-            kind = find_kind(field, table=table, own_kind=rule.kind, has_scale=scaled)
-            if kind is None or field in SHARED_FIELDS:
-                continue
-            names = [column.name for column in list_outputs(field, kind=kind, table=table)]
-            if rule.part is not None:
-                names = [f"{rule.part} of {field}"]
-            for name in names:
-                if name in filled:
-                    message = f"{name!r} is filled by {filled[name]!r} and by {rule.heading!r}"
+        for name in () if rule.ask else _list_filled(rule, rule.into or table):
+            for record in {rule.record, (None, ())}:
+                if (record, name) in filled:
+                    other = filled[record, name]
+                    message = f"{name!r} is filled by {other!r} and by {rule.heading!r}"
                     problems.append((rule.line or 1, message))
-                filled[name] = rule.heading
-    return filled
+            filled[rule.record, name] = rule.heading
+    return {name: heading for (_, name), heading in filled.items()}
+
+
+def _list_filled(rule: ColumnRule, table: str) -> list[str]:
+    names: list[str] = []
+    for field in rule.fields:
+        scaled = rule.scale is not None
+        kind = find_kind(field, table=table, own_kind=rule.kind, has_scale=scaled)
+        if kind is None or field in SHARED_FIELDS:
+            continue
+        outputs = [column.name for column in list_outputs(field, kind=kind, table=table)]
+        names += [f"{rule.part} of {field}"] if rule.part is not None else outputs
+    return names + list(rule.values)

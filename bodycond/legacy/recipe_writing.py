@@ -15,12 +15,24 @@ _OPENING = """\
 # A column with 'ask:' is undecided: its cells are quarantined until you answer the question by
 # filling in what is missing and deleting the 'ask:' line. A column that you do not want is
 #     Heading: {set_aside: "why"}
-# Keys of a column: field, unit, scale, date_order (dmy, mdy, ymd, serial), part (year, month, day),
-# decimal (point, comma), codes {written: meaning, a measure in g or mm whatever the unit}, system
-# (BBL, EURING, SITE), kind with low and high for a field of your own, prefixes,
-# slash (of_scale, range), fill_down, ditto, set_aside, ask.
-# Keys of a sheet: file, sheet (names, or patterns with *), table (exams, ratings, set_aside), why,
-# heading_row, units_row, first_row, last_row, totals_rows, data_rows, constants, columns, ask.
+# Keys of a column:
+#   field            what it fills; unit, or unit_from (heading of the column that gives the unit)
+#   scale            score scale by name; prefixes, slash (of_scale, range) for its notation
+#   date_order       dmy, mdy, ymd, serial, serial_1904; year (2013, file or sheet) if cells lack it
+#   part             year, month, day; pounds, ounces; gross, tare; prefix, suffix
+#   split            "{exam_date}, {mass_g}" for several values in a cell
+#   codes            {written: meaning}, a measure in g or mm whatever the unit; null is no value
+#   decimal (point, comma), system (BBL, EURING, SITE), digits (of a ring number)
+#   kind, low, high  for a field of your own
+#   also             other headings of the same column in other files
+#   with, into       {scorer: S1}: the column makes a record of its own (into: ratings) in each row
+#   fill_down, ditto, set_aside, ask
+# Keys of a sheet: file, sheet (names, or patterns with *), table (exams, ratings, labels,
+#   set_aside), why, heading_row, units_row, first_row, last_row, totals_rows, data_rows, needs
+#   (a row without any of these fields is no exam), constants ({file} and {sheet} stand for names),
+#   columns, ask. Several entries can describe parts of a sheet: area (A4:H20), or starts_at and
+#   ends_before (texts that mark a block that moves; its rows count from the mark). labels: values
+#   beside a word, with where (right, below, same); table: labels gives them to every record.
 """
 
 
@@ -80,6 +92,11 @@ def _write_sheet(rule: SheetRule) -> list[str]:
         lines += [f"  # QUESTION: {_tidy(rule.ask)}", f"  ask: {quote_text(rule.ask)}"]
     if rule.why:
         lines.append(f"  why: {quote_text(rule.why)}")
+    if rule.area:
+        lines.append(f"  area: {quote_text(rule.area)}")
+    for name in ("starts_at", "ends_before"):
+        if getattr(rule, name):
+            lines.append(f"  {name}: {_write_texts(getattr(rule, name))}")
     if len(rule.heading_rows) == 1:
         lines.append(f"  heading_row: {rule.heading_rows[0]}")
     elif rule.heading_rows:
@@ -91,29 +108,40 @@ def _write_sheet(rule: SheetRule) -> list[str]:
     for name in ("totals_rows", "data_rows"):
         if getattr(rule, name):
             lines.append(f"  {name}: {list(getattr(rule, name))}")
+    if rule.needs:
+        lines.append(f"  needs: [{', '.join(rule.needs)}]")
     if rule.constants:
         lines.append("  constants:")
         lines += [f"    {name}: {quote_text(value)}" for name, value in rule.constants.items()]
-    if rule.columns:
-        lines.append("  columns:")
-        for column in rule.columns:
-            lines += _write_column(column)
+    for name in ("labels", "columns"):
+        if getattr(rule, name):
+            lines.append(f"  {name}:")
+            for column in getattr(rule, name):
+                lines += _write_column(column)
     return lines
+
+
+def _write_texts(texts: Sequence[str]) -> str:
+    return f"[{', '.join(quote_text(text) for text in texts)}]"
 
 
 def _write_column(column: ColumnRule) -> list[str]:
     lines = [f"    {quote_text(column.heading)}:"]
     if column.ask:
         lines.append(f"      # QUESTION: {_tidy(column.ask)}")
-    if len(column.fields) == 1:
+    if column.split:
+        lines.append(f"      split: {_write_texts(column.split)}")
+    elif len(column.fields) == 1:
         lines.append(f"      field: {column.fields[0]}")
     elif column.fields:
         lines.append(f"      field: [{', '.join(column.fields)}]")
-    for name in ("unit", "scale", "set_aside", "ask"):
+    for name in ("unit", "unit_from", "scale", "set_aside", "ask", "evidence"):
         value = getattr(column, name)
         if value is not None:
             lines.append(f"      {name}: {quote_text(value)}")
-    for name in ("date_order", "part", "decimal", "system", "kind", "slash"):
+    words = ("date_order", "year", "part", "decimal", "system", "kind", "slash", "into", "where",
+             "digits")  # fmt: skip
+    for name in words:
         value = getattr(column, name)
         if value is not None:
             lines.append(f"      {name}: {value}")
@@ -121,19 +149,19 @@ def _write_column(column: ColumnRule) -> list[str]:
         value = getattr(column, name)
         if value is not None:
             lines.append(f"      {name}: {value!r}")
-    if column.prefixes:
-        written = ", ".join(quote_text(prefix) for prefix in column.prefixes)
-        lines.append(f"      prefixes: [{written}]")
+    for name in ("prefixes", "also"):
+        if getattr(column, name):
+            lines.append(f"      {name}: {_write_texts(getattr(column, name))}")
     if column.fill_down:
         lines.append("      fill_down: true")
     if not column.ditto:
         lines.append("      ditto: false")
-    if column.codes:
-        lines.append("      codes:")
-        lines += [
-            f"        {quote_text(raw)}: {_write_code(value)}"
-            for raw, value in column.codes.items()
-        ]
+    for name, mapping in (("with", column.values), ("codes", column.codes)):
+        if mapping:
+            lines.append(f"      {name}:")
+            lines += [
+                f"        {quote_text(raw)}: {_write_code(value)}" for raw, value in mapping.items()
+            ]
     if len(lines) == 1:
         lines[0] += " {}"
     return lines

@@ -1,87 +1,115 @@
-"""The columns of one sheet's table read, each by its rule, into values and the account."""
+"""The columns of one table read, each by its rule, into values and the account."""
 
 from __future__ import annotations
 
-import datetime as dt
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass, field, replace
 from typing import Any
 
 import numpy as np
-import numpy.typing as npt
 
 from bodycond.columns import Column
 from bodycond.legacy import notation
+from bodycond.legacy.block_accounts import BlockAccount, CellColumn, Mask, Objects
 from bodycond.legacy.column_reading import ColumnReading, read_column, resolve_dittos
-from bodycond.legacy.grids import name_column
-from bodycond.legacy.ledger import SheetAccount
+from bodycond.legacy.headings import read_unit
+from bodycond.legacy.part_composing import compose_parts
 from bodycond.legacy.recipe import ImportRecipe
-from bodycond.legacy.recipe_rules import ColumnRule, SheetRule
+from bodycond.legacy.recipe_rules import ColumnRule
 from bodycond.legacy.targets import find_kind, list_outputs
 
-Objects = npt.NDArray[np.object_]
+Record = tuple[str | None, tuple[tuple[str, str], ...]]
+"""Table and fields that the headings give; ``(None, ())`` is what all records of a row share."""
+
+SHARED: Record = (None, ())
 
 
-def read_columns(
-    account: SheetAccount, rule: SheetRule, recipe: ImportRecipe,
-    rules: list[ColumnRule | None], rows: npt.NDArray[np.intp],
-) -> tuple[dict[str, Objects], dict[str, Column]]:  # fmt: skip
-    """Read the columns that the recipe decides.
+@dataclass(frozen=True, kw_only=True, eq=False)
+class RecordValues:
+    """What the columns of one record gave.
 
     Parameters
     ----------
-    account : SheetAccount
-        The sheet's account; outcomes, values and reasons are written into it.
-    rule : SheetRule
-        The sheet's rule.
-    recipe : ImportRecipe
-        The recipe, for its scales.
-    rules : list of ColumnRule or None
-        One a column of the sheet; None where the recipe does not name the column.
-    rows : ndarray of int
-        Rows of data, counted from 0.
-
-    Returns
-    -------
+    table : {"exams", "ratings"}
+        The table of the record.
     values : dict of str to ndarray of object
         Values by column of the table, one a row of data; None where missing.
     columns : dict of str to Column
         The columns filled.
+    sources : list of CellColumn
+        The cells that they come from.
     """
-    values: dict[str, Objects] = {}
-    columns: dict[str, Column] = {}
-    parts: dict[str, dict[str, int]] = {}
-    for position, column_rule in enumerate(rules):
-        if column_rule is None or column_rule.ask or not column_rule.fields:
-            continue
-        _describe_outputs(column_rule, rule.table, columns)
-        if column_rule.part is not None:
-            parts.setdefault(column_rule.fields[0], {})[column_rule.part] = position
-            continue
-        reading = _read_one(account, rule, recipe, column_rule, position, rows)
-        for name, array in reading.outputs.items():
-            values[name] = _join_texts(values.get(name), array) if name == "remarks" else array
-        if "age_code" in column_rule.fields and column_rule.system:
-            known = np.array([code is not None for code in values["age_code"]], dtype=bool)
-            values["age_code_system"] = _put_where(known, column_rule.system)
-        if reading.flags.any() and rule.table == "exams":
-            columns["remarks"] = list_outputs("remarks", kind="text", table="exams")[0]
-            said = _word_flags(reading, account.sheet.texts[rows, position], column_rule)
-            values["remarks"] = _join_texts(values.get("remarks"), said)
-    for field, where in parts.items():
-        values |= _compose_dates(account, rule.table, field, where, rows)
-    return values, columns
+
+    table: str
+    values: dict[str, Objects] = field(default_factory=dict)
+    columns: dict[str, Column] = field(default_factory=dict)
+    sources: list[CellColumn] = field(default_factory=list)
 
 
-def _put_where(where: npt.NDArray[np.bool_], text: str) -> Objects:
-    array = np.full(len(where), None, dtype=object)
-    array[where] = text
-    return array
+def read_columns(
+    block: BlockAccount, columns: Sequence[CellColumn], recipe: ImportRecipe, *, table: str,
+    siblings: Mapping[str, CellColumn] | None = None,
+) -> dict[Record, RecordValues]:  # fmt: skip
+    """Read the columns that the recipe decides.
+
+    Parameters
+    ----------
+    block : BlockAccount
+        The block; outcomes, values and reasons are written into its account.
+    columns : sequence of CellColumn
+        The columns with a field; each has one cell a record of the sheet.
+    recipe : ImportRecipe
+        The recipe, for its scales.
+    table : {"exams", "ratings"}
+        The sheet's table.
+    siblings : mapping of str to CellColumn, optional
+        All columns by heading, for those that give the unit of another.
+
+    Returns
+    -------
+    dict of Record to RecordValues
+        What the row's own columns gave under `SHARED`, and each record that headings name.
+    """
+    records: dict[Record, RecordValues] = {SHARED: RecordValues(table=table)}
+    parts: dict[tuple[Record, str], dict[str, CellColumn]] = {}
+    for column in columns:
+        rule = column.rule
+        record = records.setdefault(rule.record, RecordValues(table=rule.into or table))
+        record.sources.append(column)
+        _describe_outputs(rule, record.table, record.columns)
+        if rule.part is not None:
+            parts.setdefault((rule.record, rule.fields[0]), {})[rule.part] = column
+            continue
+        _read_into(record, block, column, recipe, siblings or {})
+    for (name, target), where in parts.items():
+        record = records[name]
+        record.values.update(compose_parts(block, record.table, target, where))
+    return records
+
+
+def _read_into(
+    record: RecordValues, block: BlockAccount, column: CellColumn, recipe: ImportRecipe,
+    siblings: Mapping[str, CellColumn],
+) -> None:  # fmt: skip
+    rule, values = column.rule, record.values
+    reading = _read_one(block, column, recipe, record.table, siblings)
+    for name, array in reading.outputs.items():
+        values[name] = join_texts(values.get(name), array) if name == "remarks" else array
+    if "age_code" in rule.fields and rule.system:
+        known = np.array([code is not None for code in values["age_code"]], dtype=bool)
+        systems = np.full(len(known), None, dtype=object)
+        systems[known] = rule.system
+        values["age_code_system"] = systems
+    if reading.flags.any() and record.table == "exams":
+        record.columns["remarks"] = list_outputs("remarks", kind="text", table="exams")[0]
+        said = _word_flags(reading, block.sheet.texts[column.place], rule)
+        values["remarks"] = join_texts(values.get("remarks"), said)
 
 
 def _describe_outputs(rule: ColumnRule, table: str, columns: dict[str, Column]) -> None:
-    for field in rule.fields:
-        kind = find_kind(field, table=table, own_kind=rule.kind, has_scale=rule.scale is not None)
-        for column in list_outputs(field, kind=kind or "text", table=table):
+    for name in rule.fields:
+        kind = find_kind(name, table=table, own_kind=rule.kind, has_scale=rule.scale is not None)
+        for column in list_outputs(name, kind=kind or "text", table=table):
             columns[column.name] = column
 
 
@@ -93,7 +121,19 @@ def _word_flags(reading: ColumnReading, texts: Objects, rule: ColumnRule) -> Obj
     return said
 
 
-def _join_texts(first: Objects | None, second: Objects) -> Objects:
+def join_texts(first: Objects | None, second: Objects) -> Objects:
+    """Join two columns of texts.
+
+    Parameters
+    ----------
+    first, second : ndarray of object
+        Texts; None where missing. Where the first is absent, the second is given.
+
+    Returns
+    -------
+    ndarray of object
+        Both with a semicolon between them; None where both are missing.
+    """
     if first is None:
         return second
     joined = np.empty(len(second), dtype=object)
@@ -105,20 +145,23 @@ def _join_texts(first: Objects | None, second: Objects) -> Objects:
 
 
 def _read_one(
-    account: SheetAccount, rule: SheetRule, recipe: ImportRecipe, column_rule: ColumnRule,
-    position: int, rows: npt.NDArray[np.intp],
+    block: BlockAccount, column: CellColumn, recipe: ImportRecipe, table: str,
+    siblings: Mapping[str, CellColumn],
 ) -> ColumnReading:  # fmt: skip
-    sheet = account.sheet
-    texts, kinds = sheet.texts[rows, position], sheet.kinds[rows, position].copy()
-    # A cell that is settled already (struck through) gives no value.
-    kinds[account.outcomes[rows, position] != ""] = " "
-    letters = name_column(position + 1)
-    places = [f"{letters}{row + 1}" for row in rows]
-    texts, kinds, repeats = resolve_dittos(texts, kinds, rule=column_rule, places=places)
-    reading = read_column(
-        texts, kinds, rule=column_rule, scale=recipe.find_scale(column_rule.scale),
-        table=rule.table,
-    )  # fmt: skip
+    rule = column.rule
+    texts, kinds = column.read_cells(block)
+    places: list[str] = []
+    if rule.ditto or rule.fill_down:
+        columns = np.broadcast_to(np.asarray(column.place[1]), len(texts))
+        places = [block.name_cell(int(row), int(at))
+                  for row, at in zip(column.rows, columns, strict=True)]  # fmt: skip
+    texts, kinds, repeats = resolve_dittos(texts, kinds, rule=rule, places=places)
+    scale = recipe.find_scale(rule.scale)
+    if rule.unit_from is None:
+        reading = read_column(texts, kinds, rule=rule, scale=scale, table=table)
+    else:
+        units = _find_units(block, rule, siblings, len(texts))
+        reading = _read_by_unit(texts, kinds, units, rule=rule, table=table)
     outcomes, reasons = reading.outcomes.copy(), reading.reasons.copy()
     for place, above in repeats.items():
         if not above:
@@ -129,104 +172,75 @@ def _read_one(
         outcomes[place] = "quarantined" if outcomes[place] == "quarantined" else "converted"
         said = f"a ditto mark: repeats {above}"
         reasons[place] = f"{said}; {reasons[place]}" if reasons[place] else said
-    _write_account(account, position, rows, reading, outcomes, reasons)
+    column.write(
+        block, column.find_open(block), outcomes=outcomes, reasons=reasons, values=reading.values,
+        likely=reading.likely, target=reading.target,
+    )  # fmt: skip
     return reading
 
 
-def _write_account(
-    account: SheetAccount, position: int, rows: npt.NDArray[np.intp], reading: ColumnReading,
-    outcomes: Objects, reasons: Objects,
-) -> None:  # fmt: skip
-    is_open = account.sheet.filled[rows, position] & (account.outcomes[rows, position] == "")
-    where = rows[is_open]
-    account.outcomes[where, position] = outcomes[is_open]
-    account.reasons[where, position] = reasons[is_open]
-    account.values[where, position] = reading.values[is_open]
-    account.likely[where, position] = reading.likely[is_open]
-    account.targets[where, position] = reading.target
+def _find_units(
+    block: BlockAccount, rule: ColumnRule, siblings: Mapping[str, CellColumn], count: int
+) -> Objects:
+    """Give the unit of each cell from the column beside it; None where that names none."""
+    units = np.full(count, None, dtype=object)
+    sibling = siblings.get(rule.unit_from or "")
+    if sibling is not None:
+        units[:] = [read_unit(str(text)) for text in block.sheet.texts[sibling.place]]
+    return units
 
 
-def _compose_dates(
-    account: SheetAccount, table: str, field: str, parts: Mapping[str, int],
-    rows: npt.NDArray[np.intp],
-) -> dict[str, Objects]:  # fmt: skip
-    sheet = account.sheet
-    blank = np.full(len(rows), "", dtype=object)
-    # A cell that is settled already (struck through) gives no part.
-    written = [
-        np.where(account.outcomes[rows, parts[part]] == "", sheet.texts[rows, parts[part]], "")
-        if part in parts
-        else blank
-        for part in ("year", "month", "day")
-    ]
-    cache: dict[tuple[str, str, str], notation.DateReading] = {}
-    dates: list[dt.date | None] = []
-    precisions: list[str | None] = []
-    for place, key in enumerate(zip(*written, strict=True)):
-        if key not in cache:
-            cache[key] = notation.compose_date(*key)
-        reading = cache[key]
-        dates.append(reading.value)
-        precisions.append(reading.precision)
-        for position in parts.values():
-            row = rows[place]
-            if not sheet.filled[row, position] or account.outcomes[row, position]:
-                continue
-            made = reading.value is not None
-            account.outcomes[row, position] = "converted" if made else reading.outcome
-            account.reasons[row, position] = (
-                "part of a date" if made else f"{reading.reason}: {reading.raw!r}"
-            )
-            account.values[row, position] = str(reading.value or "")
-            account.targets[row, position] = f"{table}.{field}"
-    values = {field: to_objects(dates)}
-    if field == "exam_date":
-        values["exam_date_precision"] = to_objects(precisions)
-    return values
+def _read_by_unit(
+    texts: Objects, kinds: Any, units: Objects, *, rule: ColumnRule, table: str
+) -> ColumnReading:
+    kind = find_kind(rule.fields[0], table=table, own_kind=None, has_scale=False)
+    fitting = notation.MASS_UNITS if kind == "mass" else ("mm", "cm", "in")
+    read: list[tuple[Mask, ColumnReading]] = []
+    for unit in sorted({str(unit) for unit in units}):
+        where = np.array([str(each) == unit for each in units], dtype=bool)
+        one = replace(rule, unit=unit if unit in fitting else None)
+        read.append((where, read_column(texts[where], kinds[where], rule=one, scale=None,
+                                        table=table)))  # fmt: skip
+    names = {name for _, part in read for name in part.outputs}
+    return ColumnReading(
+        **{name: _scatter([(where, getattr(part, name)) for where, part in read])
+           for name in ("outcomes", "values", "reasons", "likely", "flags")},
+        target=read[0][1].target if read else f"{table}.{rule.fields[0]}",
+        outputs={name: _scatter([(where, part.outputs[name]) for where, part in read])
+                 for name in names},
+    )  # fmt: skip
 
 
-def to_objects(items: list[Any]) -> Objects:
-    """Put values into an array of objects, whatever they are.
+def _scatter(parts: list[tuple[Mask, Objects]]) -> Objects:
+    whole = np.full(len(parts[0][0]) if parts else 0, None, dtype=object)
+    for where, array in parts:
+        whole[where] = array
+    return whole
+
+
+def type_constant(name: str, text: str, *, table: str) -> tuple[Column, Any]:
+    """Give a constant of a recipe as a value of its column's kind.
 
     Parameters
     ----------
-    items : list
-        The values.
+    name : str
+        The field.
+    text : str
+        What the recipe says.
+    table : {"exams", "ratings"}
+        The table.
 
     Returns
     -------
-    ndarray of object
-        Shape (len(items),).
+    tuple of (Column, object)
+        The column, and the value.
     """
-    array = np.empty(len(items), dtype=object)
-    array[:] = items
-    return array
-
-
-def add_constants(
-    values: dict[str, Objects], columns: dict[str, Column], rule: SheetRule, count: int
-) -> None:
-    """Add the fields that have one value in every row.
-
-    Parameters
-    ----------
-    values : dict of str to ndarray of object
-        Added to.
-    columns : dict of str to Column
-        Added to.
-    rule : SheetRule
-        The sheet's rule.
-    count : int
-        Number of rows.
-    """
-    for name, text in rule.constants.items():
-        column = list_outputs(name, kind="text", table=rule.table)[0]
-        columns[name] = column
-        value: Any = text
-        if column.kind in {"number", "grade", "count"}:
-            value = notation.parse_number(text).value
-        elif column.kind == "date":
-            value = notation.parse_date(text).value
-        elif column.kind == "flag":
-            value = notation.parse_flag(text).value
-        values[name] = np.full(count, value, dtype=object)
+    column = list_outputs(name, kind="text", table=table)[0]
+    value: Any = text
+    if column.kind in {"number", "grade", "count"}:
+        value = notation.parse_number(text).value
+    elif column.kind == "date":
+        value = notation.parse_date(text).value
+    elif column.kind == "flag":
+        value = notation.parse_flag(text).value
+    return column, value

@@ -177,7 +177,7 @@ def test_column_that_contradicts_itself(column, fault):
             "version: 1\nsheets: []\nscales: {keel 1 to 5: {low: 0, high: 5, step: 1}}",
             "'keel 1 to 5' is 1 to 5 in steps of 0.5",
         ),
-        ("version: 1\nsheets:\n- {file: a, table: bird}", "'table' is exams, ratings or set_aside"),
+        ("version: 1\nsheets:\n- {file: a, table: bird}", "'table' is exams, ratings, labels or set_aside, not 'bird'"),
         ("version: 1\nsheets:\n- {file: a, table: set_aside}", "needs 'why'"),
         ("version: 1\nsheets:\n- {table: set_aside, why: x}", "a sheet needs 'file'"),
         ("version: 1\nsheets:\n- {file: a, heading_row: 0}", "takes row numbers, counted from 1"),
