@@ -1,7 +1,8 @@
 """Old spreadsheets in, one exam table out, and an account of every cell."""
 
 from bodycond.legacy.drafting import draft_recipe
-from bodycond.legacy.importing import LegacyImport, import_legacy
+from bodycond.legacy.importing import import_legacy
+from bodycond.legacy.legacy_import import LegacyImport
 from bodycond.legacy.recipe import ImportRecipe
 from bodycond.legacy.recipe_rules import ColumnRule, SheetRule
 from bodycond.legacy.sheets import Sheet

@@ -2,11 +2,14 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Iterable, Mapping
 
+import numpy as np
 import pandas as pd
 
 from bodycond.errors import name_first_few
+from bodycond.legacy.grids import name_column
+from bodycond.legacy.ledger import SheetAccount
 from bodycond.legacy.notation import MARKER_REASON
 from bodycond.legacy.recipe import ImportRecipe
 from bodycond.legacy.sheets import Sheet
@@ -28,7 +31,7 @@ def note_unmatched(recipe: ImportRecipe, opened: Mapping[str, list[Sheet]]) -> l
         One note an entry.
     """
     pairs = [(label, sheet.name) for label, sheets in opened.items() for sheet in sheets]
-    used = [recipe.find_rule(file=file, sheet=sheet) for file, sheet in pairs]
+    used = [rule for file, sheet in pairs for rule in recipe.find_rules(file=file, sheet=sheet)]
     notes = []
     for rule in recipe.sheets:
         if any(rule is one for one in used):
@@ -82,24 +85,33 @@ def note_repeated_exams(exams: pd.DataFrame) -> list[str]:
     return [f"exam_id given to more than one row: {name_first_few(again)}"]
 
 
-def note_markers(ledger: pd.DataFrame) -> list[str]:
+def note_markers(accounts: Iterable[SheetAccount]) -> list[str]:
     """Note how many numbers were read as markers for no value, and how to overrule it.
 
     Parameters
     ----------
-    ledger : DataFrame
-        The ledger.
+    accounts : iterable of SheetAccount
+        The accounts.
 
     Returns
     -------
     list of str
         One note, or none.
     """
-    marked = ledger[ledger["reason"].str.contains(MARKER_REASON, regex=False)]
-    if marked.empty:
+    places: list[str] = []
+    for account in accounts:
+        codes, reasons = pd.factorize(account.reasons.ravel())
+        marked = np.array([MARKER_REASON in str(reason) for reason in reasons], dtype=bool)
+        at = np.flatnonzero(marked[codes]) if len(reasons) else np.array([], dtype=np.intp)
+        sheet, width = account.sheet, account.reasons.shape[1]
+        places += [
+            f"{sheet.file} {sheet.name}!{name_column(int(cell) % width + 1)}"
+            f"{int(cell) // width + 1}: {sheet.texts.flat[cell]}"
+            for cell in at
+        ]
+    if not places:
         return []
-    places = name_first_few(marked["file"] + " " + marked["address"] + ": " + marked["raw"])
     return [
-        f"{len(marked)} cells of 0, 999 or 9999 were read as no value ({places}); where one is a "
-        "measurement, say so in the recipe, for example codes: {999: 999}"
+        f"{len(places)} cells of 0, 999 or 9999 were read as no value ({name_first_few(places)}); "
+        "where one is a measurement, say so in the recipe, for example codes: {999: 999}"
     ]
