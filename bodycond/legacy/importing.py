@@ -9,7 +9,8 @@ from pathlib import Path, PurePosixPath
 import pandas as pd
 
 from bodycond.errors import ArgumentError, UnreadableFileError
-from bodycond.legacy.correction_records import Corrections, tabulate_corrections
+from bodycond.legacy.correction_records import Corrections
+from bodycond.legacy.corrections import build_correction_log
 from bodycond.legacy.import_notes import (
     note_markers,
     note_repeated_exams,
@@ -73,7 +74,7 @@ def import_legacy(
     opened, files = _open_files(labels, progress=progress)
     stems = _name_stems(opened)
     parts = [
-        import_sheet(sheet, recipe, stem=_name_sheet(stems[label], sheet))
+        import_sheet(sheet, recipe, stem=_name_sheet(stems[label], sheet), corrections=corrections)
         for label, sheets in opened.items()
         for sheet in sheets
     ]
@@ -89,7 +90,11 @@ def import_legacy(
         files=files,
         notes=tuple(notes),
         recipe=recipe,
-        corrections_log=tabulate_corrections([]),
+        corrections_log=build_correction_log(
+            corrections or Corrections(),
+            [entry for part in parts for entry in part.logged],
+            sheets=[(account.sheet.file, account.sheet.name) for account in accounts],
+        ),
     )
 
 

@@ -11,6 +11,13 @@ import numpy as np
 
 from bodycond.legacy.block_accounts import crop_account
 from bodycond.legacy.block_reading import BlockRecords, SheetContext, read_block
+from bodycond.legacy.correction_records import Corrections
+from bodycond.legacy.corrections import (
+    LoggedCorrection,
+    apply_to_sheet,
+    list_rows_not_exams,
+    settle_corrections,
+)
 from bodycond.legacy.grids import name_column
 from bodycond.legacy.label_reading import find_labels
 from bodycond.legacy.ledger import RowTally, SheetAccount, open_account
@@ -37,14 +44,19 @@ class SheetImport:
         Its records, block by block.
     notes : tuple of str
         What a reader of the import should know.
+    logged : tuple of LoggedCorrection
+        What became of each correction of the sheet's cells.
     """
 
     account: SheetAccount
     tables: tuple[SheetTable, ...]
     notes: tuple[str, ...]
+    logged: tuple[LoggedCorrection, ...] = ()
 
 
-def import_sheet(sheet: Sheet, recipe: ImportRecipe, *, stem: str) -> SheetImport:
+def import_sheet(
+    sheet: Sheet, recipe: ImportRecipe, *, stem: str, corrections: Corrections | None = None
+) -> SheetImport:
     """Read a sheet by the rules of the recipe that match it.
 
     Parameters
@@ -55,13 +67,19 @@ def import_sheet(sheet: Sheet, recipe: ImportRecipe, *, stem: str) -> SheetImpor
         The recipe.
     stem : str
         What the sheet's exam numbers begin with where it has none of its own.
+    corrections : Corrections, optional
+        Decisions of people on single cells.
 
     Returns
     -------
     SheetImport
         Every cell that is not empty has an outcome.
     """
-    account = open_account(sheet)
+    raw = sheet
+    logged: tuple[LoggedCorrection, ...] = ()
+    if corrections is not None:
+        sheet, logged = apply_to_sheet(raw, corrections)
+    account = _open_corrected(raw, sheet, logged)
     rules = recipe.find_rules(file=sheet.file, sheet=sheet.name)
     said = list(sheet.notes)
     tables: list[SheetTable] = []
@@ -74,8 +92,23 @@ def import_sheet(sheet: Sheet, recipe: ImportRecipe, *, stem: str) -> SheetImpor
         tables, noted = _read_blocks(account, rules, recipe, stem=stem)
         said += noted
     said += _add_structure_reasons(account)
+    if logged:
+        account = settle_corrections(account, raw, logged)
     notes = tuple(f"{sheet.file}, sheet {sheet.name}: {note}" for note in said)
-    return SheetImport(account=account, tables=tuple(tables), notes=notes)
+    return SheetImport(account=account, tables=tuple(tables), notes=notes, logged=logged)
+
+
+def _open_corrected(raw: Sheet, sheet: Sheet, logged: Sequence[LoggedCorrection]) -> SheetAccount:
+    """Open the account of a corrected sheet, the rows that are no exams by decision settled."""
+    account = open_account(sheet)
+    for row, reason in list_rows_not_exams(logged).items():
+        where = np.zeros((len(sheet.texts), 1), dtype=bool)
+        where[row] = True
+        account.settle(where, "set_aside", reason)
+    emptied = int((raw.filled.any(axis=1) & ~sheet.filled.any(axis=1)).sum())
+    if emptied:
+        account.tallies.append(RowTally(rows_in=emptied, rows_not_exams=emptied))
+    return account
 
 
 def _span_sheet(sheet: Sheet, rule: SheetRule) -> Block:
