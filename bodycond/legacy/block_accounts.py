@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from dataclasses import dataclass
 
 import numpy as np
@@ -276,4 +277,7 @@ def strip_label(text: str, label: str) -> str:
     head = " ".join(label.split()).rstrip("*")
     if plain.casefold().startswith(head.casefold()):
         plain = plain[len(head) :]
-    return plain.lstrip(" :=-")
+        if label.rstrip().endswith("*"):
+            # The rest of the label reaches to its sign, where it has one.
+            plain = re.sub(r"^[^:=\d]*[:=]", "", plain)
+    return re.sub(r"^[ :=]+|^\.(?=[ :=])[ :=]*|^- ", "", plain).lstrip()

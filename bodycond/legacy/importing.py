@@ -10,7 +10,7 @@ import pandas as pd
 
 from bodycond.errors import ArgumentError, UnreadableFileError
 from bodycond.legacy.correction_records import Corrections
-from bodycond.legacy.corrections import build_correction_log
+from bodycond.legacy.correction_log import build_correction_log
 from bodycond.legacy.import_notes import (
     note_markers,
     note_repeated_exams,

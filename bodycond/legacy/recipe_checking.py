@@ -260,6 +260,13 @@ def _check_filled_once(
                     message = f"{name!r} is filled by {other!r} and by {rule.heading!r}"
                     problems.append((rule.line or 1, message))
             filled[rule.record, name] = rule.heading
+        for name in () if rule.ask else rule.values:
+            # Columns of one record agree on these; a column of the row's own would not.
+            if ((None, ()), name) in filled:
+                other = filled[(None, ()), name]
+                message = f"{name!r} is filled by {other!r} and by {rule.heading!r}"
+                problems.append((rule.line or 1, message))
+            filled.setdefault((rule.record, name), rule.heading)
     return {name: heading for (_, name), heading in filled.items()}
 
 
@@ -272,4 +279,4 @@ def _list_filled(rule: ColumnRule, table: str) -> list[str]:
             continue
         outputs = [column.name for column in list_outputs(field, kind=kind, table=table)]
         names += [f"{rule.part} of {field}"] if rule.part is not None else outputs
-    return names + list(rule.values)
+    return names

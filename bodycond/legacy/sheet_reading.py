@@ -12,8 +12,8 @@ import numpy as np
 from bodycond.legacy.block_accounts import crop_account
 from bodycond.legacy.block_reading import BlockRecords, SheetContext, read_block
 from bodycond.legacy.correction_records import Corrections
+from bodycond.legacy.correction_log import LoggedCorrection
 from bodycond.legacy.corrections import (
-    LoggedCorrection,
     apply_to_sheet,
     list_rows_not_exams,
     settle_corrections,
@@ -127,22 +127,23 @@ def _read_blocks(
     notes += _note_absent(parts, blocks)
     if not blocks and whole is not None:
         blocks, whole = [_span_sheet(sheet, whole)], None
-    covered = cover_cells(sheet, blocks)
+    counts = cover_cells(sheet, blocks)
+    covered = counts > 0
     read: list[BlockRecords] = []
     for block in blocks:
         part = crop_account(account, block)
-        inside = covered[block.top : block.bottom, block.left : block.right]
-        if (inside > 1).any():
+        inside = slice(block.top, block.bottom), slice(block.left, block.right)
+        if (counts[inside] > 1).any():
             reason = "the recipe describes these cells twice: two areas or blocks overlap"
             part.account.settle(_EVERYWHERE, "quarantined", reason)
-            covered[block.top : block.bottom, block.left : block.right] = 0
+            covered[inside] = False
             notes.append(_place_note(block, reason))
             continue
         result = read_block(part, block.rule, context)
         read.append(result)
         account.tallies.append(result.tally)
         notes += [_place_note(block, note) for note in result.notes]
-    account.tallies.append(_settle_rest(account, covered > 0, whole, bool(blocks)))
+    account.tallies.append(_settle_rest(account, covered, whole, bool(blocks)))
     return [table for result in read for table in result.tables], notes
 
 

@@ -1,0 +1,98 @@
+"""Values whose parts stand in columns of their own."""
+
+import pytest
+
+DATES = """
+sheets:
+- file: "*"
+  table: exams
+  heading_row: 1
+  columns:
+    Case: {field: bird_id}
+    Y: {field: exam_date, part: year}
+    M: {field: exam_date, part: month}
+    D: {field: exam_date, part: day}
+"""
+POUNDS = """
+sheets:
+- file: "*"
+  table: exams
+  heading_row: 1
+  columns:
+    Case: {field: bird_id}
+    lb: {field: mass_g, part: pounds}
+    oz: {field: mass_g, part: ounces}
+"""
+TARE = """
+sheets:
+- file: "*"
+  table: exams
+  heading_row: 1
+  columns:
+    Case: {field: bird_id}
+    With bag: {field: mass_g, part: gross, unit: g}
+    Bag: {field: mass_g, part: tare, unit: g}
+"""
+RINGS = """
+sheets:
+- file: "*"
+  table: exams
+  heading_row: 1
+  columns:
+    Series: {field: ring_number, part: prefix}
+    No: {field: ring_number, part: suffix, digits: 5}
+    Wing: {field: wing_mm, unit: mm}
+"""
+
+
+def test_pounds_and_ounces_make_one_mass(read_sheet):
+    # 1 lb = 453.59237 g and 1 oz = 28.349523125 g (international yard and pound agreement, 1959).
+    rows = [["Case", "lb", "oz"], ["a", 2, 5], ["b", 2, ""], ["c", "", 7.5], ["d", 0, 0],
+            ["e", 1, 16], ["f", "two", 3], ["g", "", ""]]  # fmt: skip
+    read = read_sheet(rows, POUNDS)
+    assert read.exams["mass_g"].tolist()[:3] == pytest.approx(
+        [2 * 453.59237 + 5 * 28.349523125, 2 * 453.59237, 7.5 * 28.349523125]
+    )
+    assert read.exams["mass_g"].isna().tolist()[3:] == [True] * 4
+    assert read.at("B2")["outcome"] == read.at("C2")["outcome"] == "converted"
+    assert read.at("B2")["reason"] == "part of mass_g: 2 lb 5 oz"
+    assert read.at("B5")["reason"] == "nothing was weighed: no value"
+    assert read.quarantine.loc["s!C6", "reason"] == "16 oz is a pound or more"
+    assert read.at("B7")["outcome"] == read.at("C7")["outcome"] == "quarantined"
+    assert read.exams["mass_text"].tolist()[0] == "2 5"
+
+
+def test_gross_less_tare_is_the_mass(read_sheet):
+    rows = [["Case", "With bag", "Bag"], ["a", 907, 68], ["b", 907, ""], ["c", 60, 68],
+            ["d", "", 68]]  # fmt: skip
+    read = read_sheet(rows, TARE)
+    assert read.exams["mass_g"].fillna(-1).tolist() == [839, -1, -1, -1]
+    assert read.at("B2")["reason"] == "part of mass_g: gross 907 g less tare 68 g"
+    assert read.quarantine.loc["s!B3", "reason"] == "gross mass without a tare"
+    assert read.quarantine.loc["s!B3", "likely"] == "907 g in its wrap"
+    assert read.quarantine.loc["s!B4", "reason"] == "gross 60 g less tare 68 g is not a mass"
+
+
+def test_a_ring_in_two_columns_is_joined_and_a_lost_zero_is_held(read_sheet):
+    rows = [["Series", "No", "Wing"], ["2100", "05561", 230], ["2100", "5562", 231],
+            ["2100", "", 232], ["", "", 233]]  # fmt: skip
+    read = read_sheet(rows, RINGS)
+    assert read.exams["ring_number"].fillna("none").tolist() == ["2100-05561", *["none"] * 3]
+    assert read.quarantine.loc["s!B3", "reason"] == "the suffix '5562' has 4 digits and not 5"
+    assert read.quarantine.loc["s!B3", "likely"] == "05562, zeros in front lost"
+    assert read.quarantine.loc["s!A4", "reason"] == "the suffix is empty"
+    assert read.exams["wing_mm"].tolist() == [230, 231, 232, 233]
+
+
+def test_a_ring_stored_as_a_number_says_so(read_sheet):
+    read = read_sheet([["Series", "No", "Wing"], [2100, "05561", 230]], RINGS)
+    assert "zeros in front would be lost" in read.at("A2")["reason"]
+
+
+def test_a_date_of_three_columns(read_sheet):
+    rows = [["Case", "Y", "M", "D"], ["a", 2019, 5, 3], ["b", 2019, 5, ""], ["c", 2019, 13, 1]]
+    read = read_sheet(rows, DATES)
+    assert [str(day)[:10] for day in read.exams["exam_date"]] == ["2019-05-03", "2019-05-01", "NaT"]
+    assert read.exams["exam_date_precision"].fillna("").tolist() == ["day", "month", ""]
+    assert {read.at(f"{letter}4")["outcome"] for letter in "BCD"} == {"quarantined"}
+    assert read.counts["raw_cells"] == len(read.ledger) == 15

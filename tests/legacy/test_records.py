@@ -1,0 +1,182 @@
+"""Records of a row: one, or one for each scorer or date that headings name."""
+
+import pandas as pd
+
+WIDE = """
+sheets:
+- file: "*"
+  table: exams
+  heading_row: 1
+  columns:
+    Case: {field: bird_id}
+    Date: {field: exam_date}
+    Mass: {field: mass_g, unit: g}
+    Keel S1: {field: keel, scale: "keel 1 to 5", into: ratings, with: {scorer: S1}}
+    Keel S2: {field: keel, scale: "keel 1 to 5", into: ratings, with: {scorer: S2}}
+"""
+WIDE_ROWS = [
+    ["Case", "Date", "Mass", "Keel S1", "Keel S2"],
+    ["a", "2019-05-03", 950, 3, "3+"],
+    ["b", "2019-05-04", 960, "", 2],
+    ["c", "2019-05-05", 970, "", ""],
+    ["", "2019-05-06", 980, 4, ""],
+    ["e", "2019-05-07", 990, "3 4", 3],
+]
+BY_DATE = """
+sheets:
+- file: "*"
+  table: exams
+  heading_row: 1
+  columns:
+    Case: {field: bird_id}
+    "2019-05-03": {field: mass_g, unit: g, with: {exam_date: 2019-05-03}}
+    "2019-05-10": {field: mass_g, unit: g, with: {exam_date: 2019-05-10}}
+    Remark: {field: remarks}
+"""
+VISITS = """
+sheets:
+- file: "*"
+  table: exams
+  heading_row: 1
+  columns:
+    Case: {field: bird_id}
+    Wt 1: {field: mass_g, unit: g, with: {exam_reason: intake}}
+    Keel 1: {field: keel, scale: "keel 1 to 5", with: {exam_reason: intake}}
+    Wt 2: {field: mass_g, unit: g, with: {exam_reason: recheck}}
+    Keel 2: {field: keel, scale: "keel 1 to 5", with: {exam_reason: recheck}}
+"""
+
+
+def test_a_column_for_each_scorer_becomes_ratings_of_the_exam(read_sheet):
+    read = read_sheet(WIDE_ROWS, WIDE)
+    assert read.exams["bird_id"].fillna("").tolist() == ["a", "b", "c", "", "e"]
+    got = read.ratings[["exam_id", "bird_id", "scorer", "keel_text"]].fillna("")
+    assert got.to_numpy().tolist() == [
+        ["b:2", "a", "S1", "3"], ["b:2", "a", "S2", "3+"], ["b:3", "b", "S2", "2"],
+        ["b:6", "e", "S1", "3 4"], ["b:6", "e", "S2", "3"],
+    ]  # fmt: skip
+    assert read.ratings["rated_on"].dt.strftime("%d").tolist() == ["03", "03", "04", "07", "07"]
+    assert read.ratings["keel"].isna().tolist() == [False, True, False, True, False]
+    counts = read.counts
+    assert (counts["rows_in"], counts["rows_spread"]) == (6, 5)
+    assert (counts["exams_out"], counts["ratings_out"], counts["rows_not_exams"]) == (5, 5, 1)
+
+
+def test_a_rating_without_a_bird_is_held_and_its_exam_stays(read_sheet):
+    read = read_sheet(WIDE_ROWS, WIDE)
+    assert read.quarantine.loc["s!D5", "reason"] == "no bird is named for the rating"
+    assert read.quarantine.loc["s!D5", "likely"] == "4"
+    assert read.at("C5")["outcome"] == "accepted"
+    assert read.exams.loc[3, "mass_g"] == 980
+
+
+def test_a_held_grade_names_its_exam(read_sheet):
+    assert read_sheet(WIDE_ROWS, WIDE).quarantine.loc["s!D6", "exam_id"] == "b:6"
+
+
+def test_a_column_for_each_date_becomes_an_exam_of_that_day(read_sheet):
+    rows = [["Case", "2019-05-03", "2019-05-10", "Remark"], ["a", 950, 960, "calm"],
+            ["b", "", 970, ""], ["c", "", "", "escaped"]]  # fmt: skip
+    read = read_sheet(rows, BY_DATE)
+    got = read.exams[["exam_id", "bird_id", "mass_g", "remarks"]].astype(object).fillna("")
+    assert got.to_numpy().tolist() == [
+        ["b:2.1", "a", 950, "calm"], ["b:2.2", "a", 960, "calm"], ["b:3.2", "b", 970, ""],
+    ]  # fmt: skip
+    days = pd.to_datetime(["2019-05-03", "2019-05-10", "2019-05-10"])
+    assert read.exams["exam_date"].tolist() == days.tolist()
+    # A row without any mass is no exam, and what else it says is held, not lost.
+    assert read.at("D4")["outcome"] == "quarantined"
+    assert read.at("D4")["reason"] == (
+        "row held: none of the columns that make a record holds anything"
+    )
+    assert read.counts["rows_held"] == 1
+
+
+def test_columns_with_the_same_words_make_one_record(read_sheet):
+    rows = [["Case", "Wt 1", "Keel 1", "Wt 2", "Keel 2"], ["a", 950, 3, 960, ""],
+            ["b", "", 2, "", ""]]  # fmt: skip
+    got = read_sheet(rows, VISITS).exams[["bird_id", "exam_reason", "mass_g", "keel"]].astype(object).fillna(-1)
+    assert got.to_numpy().tolist() == [
+        ["a", "intake", 950, 3], ["a", "recheck", 960, -1], ["b", "intake", -1, 2],
+    ]  # fmt: skip
+
+
+def test_a_unit_in_the_column_beside(read_sheet):
+    recipe = """
+sheets:
+- file: "*"
+  table: exams
+  heading_row: 1
+  columns:
+    Case: {field: bird_id}
+    Wt: {field: mass_g, unit_from: Unit}
+    Unit: {set_aside: gives the unit of Wt}
+"""
+    rows = [["Case", "Wt", "Unit"], ["a", 950, "g"], ["b", 1.5, "kg"], ["c", 2, "lbs"],
+            ["d", 900, ""], ["e", 12, "mm"]]  # fmt: skip
+    read = read_sheet(rows, recipe)
+    assert read.exams["mass_g"].fillna(0).tolist() == [950, 1500, 2 * 453.59237, 0, 0]
+    assert read.at("B5")["outcome"] == read.at("B6")["outcome"] == "quarantined"
+
+
+def test_cells_of_two_values(read_sheet):
+    recipe = """
+sheets:
+- file: "*"
+  table: exams
+  heading_row: 1
+  columns:
+    Case: {field: bird_id}
+    Age/Sex: {split: "{age_code}/{sex}", system: BBL}
+    Wing x Tail: {split: "{wing_mm} x {tail_mm}", unit: mm}
+"""
+    rows = [["Case", "Age/Sex", "Wing x Tail"], ["a", "ASY/M", "322x143"], ["b", "SY", "367 x 177"],
+            ["c", "ASY/Y", "322"]]  # fmt: skip
+    read = read_sheet(rows, recipe)
+    got = read.exams[["age_code", "sex", "wing_mm", "tail_mm"]].astype(object).fillna("")
+    assert got.to_numpy().tolist() == [
+        ["ASY", "M", 322.0, 143.0], ["", "", 367.0, 177.0], ["", "", "", ""],
+    ]  # fmt: skip
+    assert read.quarantine.loc["s!B3", "reason"] == "the cell does not fit '{age_code}/{sex}'"
+    assert read.at("C2")["outcome"] == "converted"
+    assert read.at("C2")["reason"] == "wing_mm is '322'; tail_mm is '143'"
+    assert read.at("B4")["outcome"] == "quarantined"
+
+
+def test_rows_without_a_needed_field_are_no_exams(read_sheet):
+    recipe = """
+sheets:
+- file: "*"
+  table: exams
+  heading_row: 1
+  needs: mass_g
+  columns:
+    Case: {field: bird_id}
+    Wt: {field: mass_g, unit: g}
+    Seen: {set_aside: no field for it}
+"""
+    rows = [["Case", "Wt", "Seen"], ["a", 950, "x"], ["b", "", "x"], ["c", "n/a", ""],
+            ["d", "250/248", ""]]  # fmt: skip
+    read = read_sheet(rows, recipe)
+    assert read.exams["bird_id"].tolist() == ["a", "d"]
+    assert read.at("A3")["outcome"] == read.at("A4")["outcome"] == "set_aside"
+    assert read.at("A3")["reason"] == "no exam: the row holds no mass_g"
+    assert read.counts["rows_not_exams"] == 3
+    assert read.at("B5")["outcome"] == "quarantined"
+
+
+def test_names_of_sheet_and_file_as_values(read_sheet):
+    recipe = """
+sheets:
+- file: "*"
+  table: exams
+  heading_row: 1
+  constants: {site: "{sheet}", remarks: "from {file}"}
+  columns:
+    Case: {field: bird_id}
+    Note: {field: remarks}
+"""
+    read = read_sheet(
+        [["Case", "Note"], ["a", "calm"]], recipe, file="x/exams.2019.csv", name="Elm"
+    )
+    assert read.exams.loc[0, ["site", "remarks"]].tolist() == ["Elm", "calm; from exams.2019"]
