@@ -12,7 +12,32 @@ from bodycond.legacy.grids import name_column
 from bodycond.legacy.ledger import SheetAccount
 from bodycond.legacy.notation import MARKER_REASON
 from bodycond.legacy.recipe import ImportRecipe
+from bodycond.legacy.sheet_reading import SheetImport
 from bodycond.legacy.sheets import Sheet
+
+
+def word_sheet_notes(parts: Iterable[SheetImport]) -> list[str]:
+    """Give the notes of all sheets with their places, one for sheets that say the same.
+
+    Parameters
+    ----------
+    parts : iterable of SheetImport
+        The sheets, read.
+
+    Returns
+    -------
+    list of str
+        In the order in which each was said first.
+    """
+    places: dict[tuple[str, str], list[str]] = {}
+    for part in parts:
+        sheet = part.account.sheet
+        for note in part.notes:
+            places.setdefault((sheet.file, note), []).append(sheet.name)
+    return [
+        f"{file}, sheet{'' if len(names) == 1 else 's'} {name_first_few(names)}: {note}"
+        for (file, note), names in places.items()
+    ]
 
 
 def note_unmatched(recipe: ImportRecipe, opened: Mapping[str, list[Sheet]]) -> list[str]:

@@ -9,13 +9,14 @@ from pathlib import Path, PurePosixPath
 import pandas as pd
 
 from bodycond.errors import ArgumentError, UnreadableFileError
-from bodycond.legacy.correction_records import Corrections
 from bodycond.legacy.correction_log import build_correction_log
+from bodycond.legacy.correction_records import Corrections
 from bodycond.legacy.import_notes import (
     note_markers,
     note_repeated_exams,
     note_same_content,
     note_unmatched,
+    word_sheet_notes,
 )
 from bodycond.legacy.legacy_import import LegacyImport
 from bodycond.legacy.recipe import ImportRecipe
@@ -80,7 +81,7 @@ def import_legacy(
     ]
     accounts = tuple(part.account for part in parts)
     exams, said = fill_sex(build_table(parts, table="exams"))
-    notes = [note for part in parts for note in part.notes]
+    notes = word_sheet_notes(parts)
     notes += [*note_unmatched(recipe, opened), *said, *note_repeated_exams(exams)]
     notes += [*note_markers(accounts), *note_same_content(files)]
     return LegacyImport(

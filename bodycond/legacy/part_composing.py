@@ -143,8 +143,8 @@ def _join_parts(
         if digits is not None and text.isdigit() and len(text) < digits:
             return notation.TextReading(
                 raw=raw, outcome="quarantined",
-                reason=f"the {part} {text!r} has {len(text)} digits and not {digits}",
-                likely=f"{text.zfill(digits)}, zeros in front lost",
+                reason=f"the {part} has {len(text)} digits and not {digits}",
+                likely=f"{part} {text.zfill(digits)}, zeros in front lost",
             )  # fmt: skip
     if set(given) != set(rules):
         absent = ", ".join(sorted(set(rules) - set(given)))

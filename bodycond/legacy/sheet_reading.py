@@ -11,8 +11,8 @@ import numpy as np
 
 from bodycond.legacy.block_accounts import crop_account
 from bodycond.legacy.block_reading import BlockRecords, SheetContext, read_block
-from bodycond.legacy.correction_records import Corrections
 from bodycond.legacy.correction_log import LoggedCorrection
+from bodycond.legacy.correction_records import Corrections
 from bodycond.legacy.corrections import (
     apply_to_sheet,
     list_rows_not_exams,
@@ -94,8 +94,7 @@ def import_sheet(
     said += _add_structure_reasons(account)
     if logged:
         account = settle_corrections(account, raw, logged)
-    notes = tuple(f"{sheet.file}, sheet {sheet.name}: {note}" for note in said)
-    return SheetImport(account=account, tables=tuple(tables), notes=notes, logged=logged)
+    return SheetImport(account=account, tables=tuple(tables), notes=tuple(said), logged=logged)
 
 
 def _open_corrected(raw: Sheet, sheet: Sheet, logged: Sequence[LoggedCorrection]) -> SheetAccount:

@@ -78,8 +78,8 @@ def test_a_ring_in_two_columns_is_joined_and_a_lost_zero_is_held(read_sheet):
             ["2100", "", 232], ["", "", 233]]  # fmt: skip
     read = read_sheet(rows, RINGS)
     assert read.exams["ring_number"].fillna("none").tolist() == ["2100-05561", *["none"] * 3]
-    assert read.quarantine.loc["s!B3", "reason"] == "the suffix '5562' has 4 digits and not 5"
-    assert read.quarantine.loc["s!B3", "likely"] == "05562, zeros in front lost"
+    assert read.quarantine.loc["s!B3", "reason"] == "the suffix has 4 digits and not 5"
+    assert read.quarantine.loc["s!B3", "likely"] == "suffix 05562, zeros in front lost"
     assert read.quarantine.loc["s!A4", "reason"] == "the suffix is empty"
     assert read.exams["wing_mm"].tolist() == [230, 231, 232, 233]
 
