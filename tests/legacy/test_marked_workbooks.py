@@ -307,7 +307,9 @@ def test_the_source_is_left_as_it_was(tmp_path):
 def test_each_file_with_held_cells_gets_a_workbook(tmp_path):
     sheets = [make_sheet(file=file) for file in ("2019/book.csv", "calm.csv", "2020/book.csv")]
     quarantine = pd.concat([hold(sheets[0], (2, 2)), hold(sheets[2], (2, 2), (2, 3))])
-    written = write_marked_workbooks(sheets, quarantine, tmp_path / "marked")
+    told = []
+    written = write_marked_workbooks(sheets, quarantine, tmp_path / "marked", progress=told.append)
+    assert told == ["2019/book.csv", "2020/book.csv"]
     assert [(item.path.name, item.n_held) for item in written] == [
         ("2019_book.csv.held.xlsx", 1),
         ("2020_book.csv.held.xlsx", 2),

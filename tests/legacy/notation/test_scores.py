@@ -36,6 +36,13 @@ FAT_SCALE = ScoreScale(name="fat 0 to 4", low=0, high=4, step=0.5)
         ("2.5/5", 2.5, 2.5, 2.5, "converted"),
         ("3 of 5", 3, 3, 3, "converted"),
         ("3/5", 3, 3, 3, "converted"),
+        ("5/5", 5, 5, 5, "converted"),
+        ("２", 2, 2, 2, "converted"),
+        ("'3", 3, 3, 3, "converted"),
+        ("2.0", 2, 2, 2, "accepted"),
+        ("3½+", 3.5, 4, None, "converted"),
+        ("2,5-3", 2.5, 3, None, "converted"),
+        ("2.5000001", 2.5, 2.5, 2.5, "converted"),
         ("III", 3, 3, 3, "converted"),
         ("iii", 3, 3, 3, "converted"),
         ("IV", 4, 4, 4, "converted"),
@@ -72,7 +79,15 @@ def test_notation_gives_its_interval_and_no_more(text, low, high, point, outcome
         ("3-Feb", "a date and no grade", "2-3 or 3-2, turned into a date by a spreadsheet"),
         ("Feb-03", "a date and no grade", "2-3 or 3-2, turned into a date by a spreadsheet"),
         ("46056", "a date and no grade", "2-3 or 3-2, turned into a date by a spreadsheet"),
-        ("02/05/26", "a date and no grade", "2-5 or 5-2, turned into a date by a spreadsheet"),
+        (
+            "02/05/26",
+            "a date and no grade",
+            "2-5 or 5-2, or 2.5 with a point, turned into a date by a spreadsheet",
+        ),
+        ("<3", "a limit and no grade", "below 3"),
+        ("3 or 4", "a notation that is not known", ""),
+        ("3²", "a notation that is not known", ""),
+        ("#DIV/0!", "an error value of the spreadsheet", ""),
         ("2026-03-02", "a date and no grade", "2-3 or 3-2, turned into a date by a spreadsheet"),
         ("6", "6 is outside the scale 'keel 1 to 5'", ""),
         ("0", "0 is outside the scale 'keel 1 to 5'", ""),
@@ -88,6 +103,29 @@ def test_other_notations_are_held_with_reason_and_likely_reading(text, reason, l
     assert reading.outcome == "quarantined"
     assert reading.value is None
     assert (reading.reason, reading.likely) == (reason, likely)
+
+
+@pytest.mark.parametrize(
+    ("text", "flag"),
+    [("3?", "marked as doubtful"), ("*3", "marked with a star"), ("~3", "approximate"),
+     ("<3", "below a limit"), (">4", "above a limit")],
+)  # fmt: skip
+def test_marks_beside_a_held_grade_are_kept(text, flag):
+    assert parse_score(text).flags == (flag,)
+
+
+@pytest.mark.parametrize("text", ["t", "T"])
+def test_a_trace_waits_for_the_recipes_codes(text):
+    reading = parse_score(text, scale=FAT_SCALE)
+    assert (reading.outcome, reading.low) == ("quarantined", None)
+    assert reading.likely == "a trace; which grade that is stands in no cell"
+
+
+def test_a_held_grade_off_the_scale_has_no_interval():
+    reading = parse_score("BCS 9")
+    assert (reading.low, reading.high, reading.likely) == (None, None, "9")
+    narrow = ScoreScale(name="0 to 3", low=0, high=3, step=1)
+    assert parse_score("IIII", scale=narrow).low is None
 
 
 @pytest.mark.parametrize(
