@@ -170,6 +170,24 @@ class CellColumn:
         """
         return self.rows, self.column if self.columns is None else self.columns
 
+    def name_cell(self, block: BlockAccount, record: int) -> str:
+        """Give the address of a record's cell on the sheet.
+
+        Parameters
+        ----------
+        block : BlockAccount
+            The block.
+        record : int
+            The record, counted from 0.
+
+        Returns
+        -------
+        str
+            For example ``"B5"``.
+        """
+        column = self.column if self.columns is None else int(self.columns[record])
+        return block.name_cell(int(self.rows[record]), column)
+
     def read_cells(self, block: BlockAccount) -> tuple[Objects, npt.NDArray[np.str_]]:
         """Give texts and kinds of the cells that are still open.
 

@@ -46,6 +46,8 @@ def find_labels(block: BlockAccount, rules: Sequence[ColumnRule]) -> FoundLabels
     FoundLabels
         Cells to read. The labels themselves are set aside in the account.
     """
+    if not rules:
+        return FoundLabels(columns=[], notes=[])
     places = _locate(block, rules)
     label_cells = {place for found in places.values() for place in found}
     columns: list[CellColumn] = []

@@ -150,12 +150,9 @@ def _read_one(
 ) -> ColumnReading:  # fmt: skip
     rule = column.rule
     texts, kinds = column.read_cells(block)
-    places: list[str] = []
-    if rule.ditto or rule.fill_down:
-        columns = np.broadcast_to(np.asarray(column.place[1]), len(texts))
-        places = [block.name_cell(int(row), int(at))
-                  for row, at in zip(column.rows, columns, strict=True)]  # fmt: skip
-    texts, kinds, repeats = resolve_dittos(texts, kinds, rule=rule, places=places)
+    texts, kinds, repeats = resolve_dittos(
+        texts, kinds, rule=rule, name_place=lambda record: column.name_cell(block, record)
+    )
     scale = recipe.find_scale(rule.scale)
     if rule.unit_from is None:
         reading = read_column(texts, kinds, rule=rule, scale=scale, table=table)
