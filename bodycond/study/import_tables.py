@@ -63,14 +63,16 @@ def table_reconciliation(imported: LegacyImport) -> ReportTable:
         name_place(row["file"], row["sheet"])
         for row in counts[["file", "sheet"]].to_dict("records")
     ]
+    spread = {"rows_spread": "Further records"} if counts["rows_spread"].any() else {}
     return table_of_frame(
         counts.assign(place=places),
         caption="Where every cell and every row went, by sheet. Raw cells are accepted, "
-        "converted, held back or set aside; rows are exams, ratings, held, or neither.",
+        "converted, held back or set aside; rows, and further records where one row holds several, are exams, ratings, "
+        "held, or neither.",
         headings={
             "place": "File, sheet", "raw_cells": "Raw cells", "accepted": "Accepted",
             "converted": "Converted", "quarantined": "Held back", "set_aside": "Set aside",
-            "rows_in": "Rows", "exams_out": "Exams", "ratings_out": "Ratings",
+            "rows_in": "Rows", **spread, "exams_out": "Exams", "ratings_out": "Ratings",
             "rows_held": "Rows held", "rows_not_exams": "Neither",
         },
     )  # fmt: skip
