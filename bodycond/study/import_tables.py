@@ -67,8 +67,8 @@ def table_reconciliation(imported: LegacyImport) -> ReportTable:
     return table_of_frame(
         counts.assign(place=places),
         caption="Where every cell and every row went, by sheet. Raw cells are accepted, "
-        "converted, held back or set aside; rows, and further records where one row holds several, are exams, ratings, "
-        "held, or neither.",
+        "converted, held back or set aside; rows, and further records where one row "
+        "holds several, are exams, ratings, held, or neither.",
         headings={
             "place": "File, sheet", "raw_cells": "Raw cells", "accepted": "Accepted",
             "converted": "Converted", "quarantined": "Held back", "set_aside": "Set aside",
