@@ -60,12 +60,45 @@ OWL_GENERA: frozenset[str] = frozenset(
 )  # fmt: skip
 """Genera of owls that raptor centres admit: birds without a crop (general zoology, from memory)."""
 
-# Text that stands for "no value" in old sheets. 0 and 999 belong to a mass column alone, so the
-# reader of that column knows them, not this list.
+# Text that stands for "no value" in old sheets, in lower case without outer blanks. 0 and 999
+# belong to a column of measures alone, so its reader knows them, not this list.
 MISSING_TEXTS: frozenset[str] = frozenset(
-    {"", "-", "--", ".", "?", "na", "n/a", "nan", "none", "null", "nil", "x", "n/w", "nr", "n/r",
-     "not taken", "not recorded", "unknown", "k.a.", "#n/a"}
+    {"", "-", "--", "---", "----", ".", "..", "...", "/", "//", "_", "__", "___", "?", "??", "x",
+     "na", "n/a", "n.a.", "n.a", "n. a.", "nan", "<na>", "nat", "none", "null", "(null)", "nil",
+     "nr", "n/r", "n.r.", "nd", "n/d", "n.d.", "no data", "not taken", "not recorded", "missing",
+     "not available", "blank", "(blank)", "unknown", "unbekannt", "inconnu", "inconnue",
+     "desconocido", "desconocida", "onbekend", "k.a.", "k. a.", "keine angabe", "keine angaben",
+     "sin datos", "sin dato", "geen gegevens", "entf\u00e4llt", "#n/a", "#nv", "#n/d", "#nb"}
 )  # fmt: skip
+
+TICK_TEXTS: frozenset[str] = frozenset({"x", "xx"})
+"""Crosses: no value in a column of measures; yes, no value or a code in one of codes."""
+
+NOT_WEIGHED_TEXTS: frozenset[str] = frozenset(
+    {"n/w", "nw", "n.w.", "not weighed", "not weigh", "too weak", "too stressed", "no scale",
+     "no scales", "nicht gewogen", "non pes\u00e9", "non pes\u00e9e", "no pesado", "no pesada",
+     "niet gewogen"}
+)  # fmt: skip
+"""Why a bird has no mass, as written where the mass would stand."""
+
+NOT_MEASURED_TEXTS: frozenset[str] = frozenset(
+    {"no", "not measured", "not done", "not possible", "not examined", "refused", "escaped",
+     "broken", "damaged", "worn", "clipped", "cut", "missing feather", "growing", "in growth",
+     "molt", "molting", "moult", "moulting", "in molt", "in moult", "mauser", "in mauser", "mue",
+     "en mue", "muda", "en muda", "rui", "in rui", "nicht gemessen", "abgebrochen",
+     "non mesur\u00e9", "no medido", "niet gemeten"}
+)  # fmt: skip
+"""Why a bird has no measure, as written where the measure would stand."""
+
+ERROR_TEXTS: frozenset[str] = frozenset(
+    {"#ref!", "#div/0!", "#value!", "#name?", "#num!", "#null!", "#spill!", "#calc!", "#field!",
+     "#blocked!", "#connect!", "#busy!", "#unknown!", "#getting_data", "#ref", "#div/0", "#value",
+     "#name", "#num", "#null", "#spill", "#calc", "#bezug!", "#wert!", "#zahl!", "#\u00fcberlauf!",
+     "#valeur!", "#nom?", "#nombre!", "#nul!", "#\u00a1ref!", "#\u00a1div/0!", "#\u00a1valor!",
+     "#\u00bfnombre?", "#\u00a1num!", "#verw!", "#deel/0!", "#waarde!", "#naam?", "#getal!",
+     "#rif!", "#valore!", "#nome?", "#div/0?", "#name!"}
+)  # fmt: skip
+"""Error values that spreadsheets write in English, German, French, Spanish, Dutch and Italian."""
 
 
 def is_owl(species: str) -> bool:

@@ -16,6 +16,36 @@ GRAMS_PER_UNIT: dict[str, float] = {
 }
 MILLIMETRES_PER_UNIT: dict[str, float] = {"mm": 1.0, "cm": 10.0, "in": 25.4}
 
+# Units that a cell can state of itself, and that no column is kept in.
+GRAMS_PER_WRITTEN_UNIT: dict[str, float] = {**GRAMS_PER_UNIT, "grain": 453.59237 / 7000.0}
+MILLIMETRES_PER_WRITTEN_UNIT: dict[str, float] = {**MILLIMETRES_PER_UNIT, "ft": 304.8, "m": 1000.0}
+
+MASS_UNIT_WORDS: dict[str, str] = {
+    **dict.fromkeys(
+        ("g", "gr", "gm", "gms", "grs", "gram", "grams", "gramm", "gramme", "grammes", "gramo",
+         "gramos", "grammo", "grammi", "grama", "gramas"), "g"),
+    **dict.fromkeys(
+        ("kg", "kgs", "kilo", "kilos", "kilogram", "kilograms", "kilogramm", "kilogramme",
+         "kilogrammes", "kilogramo", "kilogramos"), "kg"),
+    **dict.fromkeys(("lb", "lbs", "pound", "pounds", "#"), "lb"),
+    **dict.fromkeys(("oz", "ozs", "ounce", "ounces"), "oz"),
+    **dict.fromkeys(("grain", "grains"), "grain"),
+}  # fmt: skip
+"""Units of mass as people write them, in lower case without accents."""
+
+LENGTH_UNIT_WORDS: dict[str, str] = {
+    **dict.fromkeys(
+        ("mm", "mms", "millimetre", "millimetres", "millimeter", "millimeters", "milimetro",
+         "milimetros"), "mm"),
+    **dict.fromkeys(
+        ("cm", "cms", "centimetre", "centimetres", "centimeter", "centimeters", "zentimeter",
+         "centimetro", "centimetros"), "cm"),
+    **dict.fromkeys(("in", "ins", "inch", "inches", '"', "''"), "in"),
+    **dict.fromkeys(("ft", "foot", "feet"), "ft"),
+    **dict.fromkeys(("m", "metre", "metres", "meter", "meters"), "m"),
+}  # fmt: skip
+"""Units of length as people write them, in lower case without accents."""
+
 
 def to_grams(value: float, *, unit: str) -> float:
     """Convert a mass to grams.

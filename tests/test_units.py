@@ -5,6 +5,7 @@ import re
 import numpy as np
 import pytest
 
+from bodycond import units
 from bodycond.errors import ArgumentError
 from bodycond.units import to_grams, to_millimetres
 
@@ -41,3 +42,20 @@ def test_unknown_unit(convert, known):
     message = f"unit= takes {known}. Found: unit='stone'. Choose one of them."
     with pytest.raises(ArgumentError, match=f"^{re.escape(message)}$"):
         convert(1, unit="stone")
+
+
+def test_every_word_for_a_unit_names_a_unit_with_a_size():
+    assert set(units.MASS_UNIT_WORDS.values()) == set(units.GRAMS_PER_WRITTEN_UNIT)
+    assert set(units.LENGTH_UNIT_WORDS.values()) == set(units.MILLIMETRES_PER_WRITTEN_UNIT)
+    words = [*units.MASS_UNIT_WORDS, *units.LENGTH_UNIT_WORDS]
+    assert all(word == word.casefold().strip() for word in words)
+    # A word that meant a mass and a length would be read by the column it stands in.
+    assert len(set(words)) == len(words)
+
+
+def test_units_that_only_a_cell_states_are_exact():
+    """One grain is a 7000th of a pound and one foot twelve inches."""
+    assert units.GRAMS_PER_WRITTEN_UNIT["grain"] * 7000 == pytest.approx(453.59237, rel=1e-15)
+    twelve_inches = 12 * units.MILLIMETRES_PER_UNIT["in"]
+    assert units.MILLIMETRES_PER_WRITTEN_UNIT["ft"] == pytest.approx(twelve_inches, rel=1e-15)
+    assert not {"grain"} & set(units.GRAMS_PER_UNIT)

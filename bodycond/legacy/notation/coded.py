@@ -5,84 +5,33 @@ from __future__ import annotations
 import re
 from collections.abc import Mapping
 
-from bodycond.codes import AGE_CODE_SYSTEMS, CROP_CODES
+from bodycond.codes import AGE_CODE_SYSTEMS, CROP_CODES, TICK_TEXTS
 from bodycond.errors import require_choice
-from bodycond.legacy.notation.readings import (
-    FlagReading,
-    TextReading,
-    fold_text,
-    says_missing,
-    word_missing,
+from bodycond.legacy.notation.marks import strip_marks
+from bodycond.legacy.notation.names import give_text, hold_text, read_special
+from bodycond.legacy.notation.readings import FlagReading, TextReading
+from bodycond.legacy.notation.texts import explain_special, fold_text
+from bodycond.legacy.notation.words import (
+    AGE_CODES,
+    AGE_HINTS,
+    AGE_NOTATIONS,
+    CROP_NOTATIONS,
+    FLAG_HINTS,
+    NO_WORDS,
+    SEX_HINTS,
+    SEX_NOTATIONS,
+    YES_WORDS,
 )
 
-# Folded words; a letter that means another thing in another language stays out.
-_SEX_WORDS: dict[str, str] = {
-    **dict.fromkeys(
-        ("f", "fem", "female", "females", "\u2640", "weiblich", "weibchen", "femelle", "hembra",
-         "vrouw", "vrouwelijk", "hen"), "F"),
-    **dict.fromkeys(
-        ("m", "mal", "male", "males", "\u2642", "mannlich", "mannchen", "macho", "man",
-         "mannelijk", "cock"), "M"),
-    **dict.fromkeys(
-        ("u", "unk", "unknown", "undetermined", "undet", "indet", "indetermine", "inconnu",
-         "unbekannt", "unbek", "desconocido", "onbekend", "?", "unsexed",
-         "not known", "m/f", "f/m"), "U"),
-}  # fmt: skip
-_SEX_HINTS = {"w": "F (weiblich)", "v": "F (vrouw)", "h": "F (hembra)"}
-
-_AGE_WORDS: dict[str, str] = {
-    **dict.fromkeys(("pullus", "pull", "nestling", "chick", "nestjong", "pollo"), "pullus"),
-    **dict.fromkeys(
-        ("juvenile", "juv", "juvenil", "jungvogel", "fledgling", "juveniel"), "juvenile"),
-    **dict.fromkeys(
-        ("immature", "imm", "subadult", "subad", "immatur", "inmaduro", "inmature"), "immature"),
-    **dict.fromkeys(("adult", "ad", "adulte", "adulto", "altvogel", "volwassen"), "adult"),
-    **dict.fromkeys(
-        ("unknown", "unk", "not known", "unbekannt", "unbek", "inconnu", "onbekend"), "unknown"),
-}  # fmt: skip
-
-# Classes follow from a calendar-year code only where the code leaves one possibility; 'after
-# hatch year' can be an immature or an adult bird of prey and gives none.
-_AGE_SYSTEMS: dict[str, dict[str, str | None]] = {
-    "BBL": {
-        "0": "unknown", "u": "unknown", "1": None, "ahy": None, "2": "juvenile", "hy": "juvenile",
-        "3": "juvenile", "j": "juvenile", "4": "pullus", "l": "pullus", "5": "immature",
-        "sy": "immature", "6": None, "asy": None, "7": None, "ty": None, "8": None, "aty": None,
-    },
-    "EURING": {
-        "0": "unknown", "1": "pullus", "2": None, "3": "juvenile", "3j": "juvenile", "4": None,
-        "5": "immature", "6": None, "7": None, "8": None, "9": None,
-    },
-    "SITE": {},
-}  # fmt: skip
-_CALENDAR_LETTERS = frozenset({"hy", "ahy", "sy", "asy", "ty", "aty"})
-
-_CROP_WORDS = {
-    **dict.fromkeys(("empty", "leer", "vide", "vacio", "leeg"), "0"),
-    **dict.fromkeys(("1/4", "quarter", "quarter full"), "1"),
-    **dict.fromkeys(("1/2", "half", "half full", "halb", "halbvoll"), "2"),
-    **dict.fromkeys(("3/4", "three quarters", "three quarters full"), "3"),
-    **dict.fromkeys(("full", "voll", "plein", "lleno", "vol"), "4"),
-    **dict.fromkeys(("no crop", "no_crop", "owl: no crop"), "no_crop"),
-}
-_YES = frozenset({"y", "yes", "true", "1", "ja", "j", "oui", "o", "si", "s", "wahr", "vrai"})
-_NO = frozenset({"n", "no", "false", "0", "nein", "non", "nee", "falsch", "faux"})
-
-
-def _missing(text: str) -> TextReading:
-    return TextReading(raw=text, outcome="accepted", reason=word_missing(text))
-
-
-def _give(text: str, value: str) -> TextReading:
-    if text == value:
-        return TextReading(raw=text, outcome="accepted", value=value)
-    trimmed = text.strip() == value
-    said = "outer blanks taken off" if trimmed else f"{text.strip()!r} is {value!r}"
-    return TextReading(raw=text, outcome="converted", value=value, reason=said)
-
-
-def _hold(text: str, reason: str, likely: str = "") -> TextReading:
-    return TextReading(raw=text, outcome="quarantined", reason=reason, likely=likely)
+_DIGIT_CODE = re.compile(r"\d[jJ]?", re.ASCII)
+_ANY_AGE = {code for codes in AGE_CODES.values() for code in codes}
+_AGE_AND_SEX = re.compile(r"([a-z0-9+]+) ?/ ?([a-z]+)")
+_YEAR_OF_LIFE = re.compile(r"(\d)\.? ?(?:cy|kj)", re.ASCII)
+_AGE_IN_TIME = re.compile(
+    r"\d+([.,]\d+)? ?(d|days?|w|wks?|weeks?|m|mo|mths?|months?|y|yo|yrs?|years?|tage?|jahre?|"
+    r"jours?|ans?|dias|anos|dagen|jaar)( old)?"
+)
+_CROP_PART = re.compile(r"(?:(\d{1,2})/(\d{1,2})|(\d{1,3}) ?%|(0?[.,]\d+))(?: full| voll)?")
 
 
 def parse_sex(text: str) -> TextReading:
@@ -104,13 +53,29 @@ def parse_sex(text: str) -> TextReading:
     ('F', 'F (weiblich)')
     """
     folded = fold_text(text).rstrip(".")
-    value = _SEX_WORDS.get(folded)
+    value = SEX_NOTATIONS.get(folded)
     if value is not None:
-        return _give(text, value)
-    if says_missing(text):
-        return _missing(text)
+        return give_text(text, value)
+    special = read_special(text)
+    if special is not None:
+        return special
+    rest, flags = strip_marks(folded)
+    rest = rest.removeprefix("probably ").removeprefix("prob. ").rstrip(".")
+    rest = rest.strip("()")
+    if rest != folded and rest in SEX_NOTATIONS:
+        likely = f"{SEX_NOTATIONS[rest]}, in doubt when written"
+        return hold_text(text, "a sex with doubt beside it", likely, flags=flags)
+    if folded and set(folded) <= set("\u2640\u2642") and len(set(folded)) == 1:
+        return give_text(text, SEX_NOTATIONS[folded[0]])
+    if len(set(folded)) == 1 and len(folded) == 2 and folded[0] in SEX_NOTATIONS:
+        likely = f"{SEX_NOTATIONS[folded[0]]}, its key struck twice"
+        return hold_text(text, "a code for sex that the recipe must explain", likely)
+    both = _AGE_AND_SEX.fullmatch(folded)
+    if both and both[2] in SEX_NOTATIONS and (both[1] in AGE_NOTATIONS or both[1] in _ANY_AGE):
+        likely = f"age {both[1].upper()} and sex {SEX_NOTATIONS[both[2]]}"
+        return hold_text(text, "an age and a sex in one cell", likely)
     reason = "a code for sex that the recipe must explain"
-    return _hold(text, reason, _SEX_HINTS.get(folded, ""))
+    return hold_text(text, reason, SEX_HINTS.get(folded, ""))
 
 
 def parse_age(text: str, *, system: str | None = None) -> TextReading:
@@ -142,20 +107,44 @@ def parse_age(text: str, *, system: str | None = None) -> TextReading:
     if system is not None:
         require_choice(system, AGE_CODE_SYSTEMS, argument="system")
     folded = fold_text(text).rstrip(".")
-    if folded in _AGE_WORDS:
-        return _give(text, _AGE_WORDS[folded])
-    if says_missing(text):
-        return _missing(text)
-    codes = _AGE_SYSTEMS[system or ("BBL" if folded in _CALENDAR_LETTERS else "SITE")]
-    if folded in codes:
-        value = codes[folded]
+    if folded in AGE_NOTATIONS:
+        return give_text(text, AGE_NOTATIONS[folded])
+    special = read_special(text)
+    if special is not None:
+        return special
+    year_of_life = _YEAR_OF_LIFE.fullmatch(folded)
+    code = f"{year_of_life[1]}cy" if year_of_life else folded.removesuffix(".0")
+    codes = AGE_CODES[system or "SITE"]
+    if code in codes:
+        value = codes[code]
         if value is not None:
-            return _give(text, value)
+            return give_text(text, value)
         reason = f"{text.strip()!r} leaves open whether the bird was immature or adult"
         return TextReading(raw=text, outcome="accepted", reason=reason)
-    if re.fullmatch(r"\d[jJ]?", text.strip(), re.ASCII) and system is None:
-        return _hold(text, "an age digit without its code system", "BBL or EURING; say which")
-    return _hold(text, "an age that the recipe must explain")
+    if _DIGIT_CODE.fullmatch(code) and system is None:
+        likely = "BBL or EURING; say which"
+        return hold_text(text, "an age digit without its code system", likely)
+    return _explain_age(text, folded, codes)
+
+
+def _explain_age(text: str, folded: str, codes: Mapping[str, str | None]) -> TextReading:
+    reason = "an age that the recipe must explain"
+    rest, flags = strip_marks(folded)
+    if flags and (rest in AGE_NOTATIONS or rest in codes):
+        likely = f"{AGE_NOTATIONS.get(rest) or codes.get(rest) or rest.upper()}, in doubt"
+        return hold_text(text, "an age with doubt beside it", likely, flags=flags)
+    if folded in AGE_HINTS:
+        return hold_text(text, reason, AGE_HINTS[folded])
+    both = _AGE_AND_SEX.fullmatch(folded)
+    if both and both[2] in SEX_NOTATIONS:
+        likely = f"age {both[1].upper()} and sex {SEX_NOTATIONS[both[2]]}"
+        return hold_text(text, "an age and a sex in one cell", likely)
+    if _AGE_IN_TIME.fullmatch(folded):
+        return hold_text(text, "an age in days or years and no class")
+    first = re.split(r"[ ,;(]", folded, maxsplit=1)[0]
+    if first != folded and first in AGE_NOTATIONS:
+        return hold_text(text, "an age with words beside it", AGE_NOTATIONS[first])
+    return hold_text(text, reason)
 
 
 def parse_crop(text: str) -> TextReading:
@@ -178,14 +167,36 @@ def parse_crop(text: str) -> TextReading:
     """
     folded = fold_text(text).rstrip(".")
     if folded in CROP_CODES:
-        return _give(text, folded)
-    if folded in _CROP_WORDS:
-        return _give(text, _CROP_WORDS[folded])
+        return give_text(text, folded)
+    if folded in CROP_NOTATIONS:
+        return give_text(text, CROP_NOTATIONS[folded])
     if re.fullmatch(r"[0-4]\.0", folded, re.ASCII):
-        return _give(text, folded[0])
-    if says_missing(text):
-        return _missing(text)
-    return _hold(text, "a crop entry that the recipe must explain")
+        return give_text(text, folded[0])
+    special = read_special(text)
+    if special is not None:
+        return special
+    rest, flags = strip_marks(folded)
+    if flags and (rest in CROP_CODES or rest in CROP_NOTATIONS):
+        likely = f"{CROP_NOTATIONS.get(rest, rest)}, in doubt"
+        return hold_text(text, "a crop entry with doubt beside it", likely, flags=flags)
+    reason = "a crop entry that the recipe must explain"
+    return hold_text(text, reason, _guess_crop(folded))
+
+
+def _guess_crop(folded: str) -> str:
+    part = _CROP_PART.fullmatch(folded)
+    if not part or (part[2] and int(part[2]) == 0):
+        return ""
+    if part[1]:
+        share = int(part[1]) / int(part[2])
+    else:
+        share = int(part[3]) / 100 if part[3] else float(part[4].replace(",", "."))
+    if not 0 <= share <= 1:
+        return ""
+    below = int(share * 4)
+    if share * 4 - below == 0.5:
+        return f"{below} or {below + 1}: {folded} lies halfway"
+    return f"{round(share * 4)}, the nearest quarter"
 
 
 def parse_flag(text: str) -> FlagReading:
@@ -207,21 +218,28 @@ def parse_flag(text: str) -> FlagReading:
     (True, 'quarantined')
     """
     folded = fold_text(text).rstrip(".")
-    if folded in _YES or folded in _NO:
-        value = folded in _YES
+    if folded in YES_WORDS or folded in NO_WORDS:
+        value = folded in YES_WORDS
         plain = folded in {"true", "false"}
         return FlagReading(
             raw=text, outcome="accepted" if plain else "converted", value=value,
             reason="" if plain else f"{text.strip()!r} is {'yes' if value else 'no'}",
         )  # fmt: skip
-    if folded == "x":
+    if folded in TICK_TEXTS:
         return FlagReading(
             raw=text, outcome="quarantined", reason="a cross can mean yes or no value",
             likely="yes",
         )  # fmt: skip
-    if says_missing(text):
-        return FlagReading(raw=text, outcome="accepted", reason=word_missing(text))
-    return FlagReading(raw=text, outcome="quarantined", reason="neither yes nor no")
+    special = explain_special(text)
+    if special is not None:
+        return FlagReading(raw=text, outcome=special[0], reason=special[1])
+    rest, flags = strip_marks(folded)
+    likely = FLAG_HINTS.get(folded, "")
+    if flags and (rest in YES_WORDS or rest in NO_WORDS):
+        likely = f"{'yes' if rest in YES_WORDS else 'no'}, in doubt"
+    return FlagReading(
+        raw=text, outcome="quarantined", reason="neither yes nor no", likely=likely, flags=flags
+    )
 
 
 def parse_code(text: str, *, codes: Mapping[str, str]) -> TextReading:
@@ -247,40 +265,11 @@ def parse_code(text: str, *, codes: Mapping[str, str]) -> TextReading:
     folded = fold_text(text)
     for code in codes:
         if folded in {code.casefold().replace("_", mark) for mark in "_ -"}:
-            return _give(text, code)
-    if says_missing(text):
-        return _missing(text)
-    return _hold(text, f"not one of the codes {', '.join(codes)}")
-
-
-def parse_species(text: str) -> TextReading:
-    """Read a scientific name.
-
-    Parameters
-    ----------
-    text : str
-        The cell's text; any text at all.
-
-    Returns
-    -------
-    TextReading
-        Genus and species, with a subspecies where written; another text is quarantined, since a
-        local name or code needs the recipe's word.
-
-    Examples
-    --------
-    >>> parse_species("Buteo_buteo").value, parse_species("RT").outcome
-    ('Buteo buteo', 'quarantined')
-    """
-    tidy = " ".join(text.replace("_", " ").split())
-    if re.fullmatch(r"[A-Z][a-z]{2,} [a-z]{2,}( [a-z]{2,})?", tidy):
-        return _give(text, tidy)
-    inside = re.fullmatch(r".*\(([A-Z][a-z]{2,} [a-z]{2,})\)", tidy)
-    if inside:
-        return _give(text, inside[1])
-    if says_missing(text):
-        return _missing(text)
-    return _hold(text, "not a scientific name: the recipe must say which species it is")
+            return give_text(text, code)
+    special = read_special(text)
+    if special is not None:
+        return special
+    return hold_text(text, f"not one of the codes {', '.join(codes)}")
 
 
 def parse_text(text: str) -> TextReading:
@@ -301,6 +290,5 @@ def parse_text(text: str) -> TextReading:
     >>> parse_text(" S01 ").value
     'S01'
     """
-    if says_missing(text):
-        return _missing(text)
-    return _give(text, text.strip())
+    special = read_special(text)
+    return special or give_text(text, text.strip())

@@ -7,7 +7,8 @@ from typing import Literal
 
 Decimal = Literal["point", "comma"]
 
-_FRACTION = re.compile(r"(?:(\d+)[ -])?(\d+)/(\d+)")
+_FRACTION = re.compile(r"(\d{1,9})[ -](\d{1,3})/(\d{1,3})", re.ASCII)
+_APOSTROPHES = re.compile(r"\d{1,3}(?:'\d{3})+(?:[.,]\d+)?", re.ASCII)
 _GROUPED = re.compile(r"\d{1,3}(?:[., ]\d{3})+", re.ASCII)
 # Two different marks leave one reading: the last is the decimal mark.
 _BOTH_MARKS = re.compile(r"\d{1,3}(?:([., ])\d{3})(?:\1\d{3})*(?!\1)([.,])\d+", re.ASCII)
@@ -39,13 +40,16 @@ def read_plain_number(number: str, *, decimal: Decimal | None) -> tuple[float | 
     """
     number = number.strip()
     fraction = _FRACTION.fullmatch(number)
-    if fraction and fraction[1] is not None and int(fraction[3]) > int(fraction[2]) > 0:
+    if fraction and int(fraction[3]) > int(fraction[2]) > 0:
         value = int(fraction[1]) + int(fraction[2]) / int(fraction[3])
         return value, "fraction written out", ""
     if re.fullmatch(r"\d+", number, re.ASCII):
         return float(number), "", ""
-    if re.fullmatch(r"\d+(\.\d+)?e[+-]?\d{1,2}", number, re.ASCII | re.IGNORECASE):
-        return float(number), "scientific notation written out", ""
+    if re.fullmatch(r"\d+([.,]\d+)?e[+-]?\d{1,2}", number, re.ASCII | re.IGNORECASE):
+        return float(number.replace(",", ".")), "scientific notation written out", ""
+    if _APOSTROPHES.fullmatch(number):
+        digits = number.replace("'", "").replace(",", ".")
+        return float(digits), "thousands mark taken out", ""
     both = _BOTH_MARKS.fullmatch(number)
     if both and decimal in {None, "comma" if both[2] == "," else "point"}:
         whole, _, part = number.rpartition(both[2])
@@ -70,6 +74,9 @@ def _read_grouped(number: str, *, decimal: Decimal | None) -> tuple[float | None
     single = len(re.findall(r"[., ]", number)) == 1
     if re.match(r"\d{3} ", number):
         return None, "", f"{number!r} can be one number or two"
+    if not mark and not single and len(marks) == 1 and " " not in marks:
+        # A number has one decimal mark: the same mark twice leaves one reading.
+        return float(re.sub(r"\D", "", number)), "thousands mark taken out", ""
     if not mark:
         problem = f"{number!r} can be a decimal or thousands: the column's decimal mark is unknown"
         return None, "", problem

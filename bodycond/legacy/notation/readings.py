@@ -3,24 +3,8 @@
 from __future__ import annotations
 
 import datetime as dt
-import unicodedata
-from dataclasses import dataclass
-from typing import Literal
-
-from bodycond.codes import MISSING_TEXTS
-
-_PLAIN = str.maketrans(
-    {
-        **dict.fromkeys("\u2010\u2011\u2012\u2013\u2014\u2212", "-"),
-        **dict.fromkeys("\u201c\u201d\u201e\u2033", '"'),
-        **dict.fromkeys("\u2018\u2019\u2032", "'"),
-        **dict.fromkeys("\u223c\u2248", "~"),
-        "\u2192": "->", "\u00bd": " 1/2", "\u00bc": " 1/4", "\u00be": " 3/4",
-    }
-)  # fmt: skip
-
-NO_VALUE = "no value"
-"""End of the reason of every cell that was read as holding none."""
+from dataclasses import dataclass, replace
+from typing import Literal, TypeVar
 
 Outcome = Literal["accepted", "converted", "quarantined", "set_aside"]
 
@@ -127,84 +111,130 @@ class DateReading(Reading):
     precision: str | None = None
 
 
-def plain_text(text: str) -> str:
-    """Tidy a text for comparison: one kind of dash, quote and blank, no outer blanks.
+@dataclass(frozen=True, kw_only=True, slots=True)
+class TimeReading(Reading):
+    """A time of day.
 
     Parameters
     ----------
-    text : str
-        Any text.
-
-    Returns
-    -------
-    str
-        The tidied text, its case kept.
-
-    Examples
-    --------
-    >>> plain_text(" 2\u00a0\u2013 3 ")
-    '2 - 3'
+    raw, outcome, reason, likely : str
+        As in `Reading`.
+    flags : tuple of str
+        As in `Reading`.
+    value : time, optional
+        None where missing.
     """
-    # Nearly every cell of a large sheet is plain.
-    return " ".join((text if text.isascii() else text.translate(_PLAIN)).split())
+
+    value: dt.time | None = None
 
 
-def fold_text(text: str) -> str:
-    """Fold case and accents, for looking a word up.
+AnyReading = TypeVar("AnyReading", bound=Reading)
+
+
+def add_to_reason(reading: AnyReading, said: str, *, flags: tuple[str, ...] = ()) -> AnyReading:
+    """Say one thing more about a reading; an accepted value is then a converted one.
 
     Parameters
     ----------
-    text : str
-        Any text.
+    reading : Reading
+        The reading.
+    said : str
+        What to say; empty for nothing.
+    flags : tuple of str
+        What was written beside the value.
 
     Returns
     -------
-    str
-        Lower case without accents.
-
-    Examples
-    --------
-    >>> fold_text("Flügellänge")
-    'flugellange'
+    Reading
+        A new reading.
     """
-    decomposed = unicodedata.normalize("NFKD", plain_text(text).casefold())
-    return "".join(letter for letter in decomposed if not unicodedata.combining(letter))
+    if not said and not flags:
+        return reading
+    reasons = "; ".join(part for part in (reading.reason, said) if part)
+    has_value = reading.outcome == "accepted" and not reading.reason
+    return replace(
+        reading, reason=reasons, flags=(*reading.flags, *flags),
+        outcome="converted" if has_value else reading.outcome,
+    )  # fmt: skip
 
 
-def says_missing(text: str) -> bool:
-    """Tell whether a text stands for "no value" in any column.
+def say_script(reading: AnyReading) -> AnyReading:
+    """Say of a value that its digits were written in another script.
+
+    Parameters
+    ----------
+    reading : Reading
+        The reading.
+
+    Returns
+    -------
+    Reading
+        The same where its digits are plain.
+    """
+    if reading.raw.isascii() or reading.outcome == "quarantined":
+        return reading
+    if any(letter.isdecimal() and not letter.isascii() for letter in reading.raw):
+        return add_to_reason(reading, "digits of another script")
+    return reading
+
+
+def hold_number(
+    text: str,
+    reason: str,
+    likely: str = "",
+    *,
+    flags: tuple[str, ...] = (),
+    interval: tuple[float, float] | None = None,
+) -> NumberReading:
+    """Hold a cell that should be a number.
 
     Parameters
     ----------
     text : str
         The cell's text.
+    reason : str
+        Why it is held.
+    likely : str
+        What it probably means.
+    flags : tuple of str
+        What was written beside it.
+    interval : (float, float), optional
+        The limits that it gives.
 
     Returns
     -------
-    bool
-        True for blanks and for the texts of `bodycond.codes.MISSING_TEXTS`.
-
-    Examples
-    --------
-    >>> says_missing(" N/A "), says_missing("0")
-    (True, False)
+    NumberReading
+        Quarantined, without a value.
     """
-    return plain_text(text).casefold() in MISSING_TEXTS
+    low, high = interval if interval is not None else (None, None)
+    return NumberReading(
+        raw=text, outcome="quarantined", reason=reason, likely=likely, flags=flags, low=low,
+        high=high,
+    )  # fmt: skip
 
 
-def word_missing(text: str) -> str:
-    """Say why a missing marker was read as missing.
+def give_number(
+    text: str, value: float, reason: str, *, flags: tuple[str, ...] = ()
+) -> NumberReading:
+    """Give a number, as converted where there is a reason.
 
     Parameters
     ----------
     text : str
         The cell's text.
+    value : float
+        The number.
+    reason : str
+        What was worked out; empty for a plain number.
+    flags : tuple of str
+        What was written beside it.
 
     Returns
     -------
-    str
-        The reason for the ledger.
+    NumberReading
+        Its interval is the number itself.
     """
-    if text.strip():
-        return f"{text.strip()!r} stands for {NO_VALUE}"
-    return f"blanks alone: {NO_VALUE}"
+    outcome: Literal["accepted", "converted"] = "converted" if reason else "accepted"
+    return NumberReading(
+        raw=text, outcome=outcome, reason=reason, flags=flags, value=value, low=value, high=value
+    )

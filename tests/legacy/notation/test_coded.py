@@ -99,7 +99,8 @@ def test_an_age_that_needs_a_person_is_held(text, reason, likely):
      ("2", "BBL", "juvenile"), ("1", "EURING", "pullus"), ("3", "EURING", "juvenile"),
      ("5", "EURING", "immature"), ("L", "BBL", "pullus"), ("  hy ", None, "juvenile"),
      ("Inmature", None, "immature"), ("4.0", "BBL", "pullus"), ("3J", "EURING", "juvenile"),
-     ("2cy", None, "immature"), ("1. KJ", None, "juvenile"), ("sy", "EURING", "immature")],
+     ("2cy", None, "immature"), ("1. KJ", None, "juvenile"), ("sy", "EURING", "immature"),
+     ("U", None, "unknown"), ("u", "EURING", "unknown")],
 )  # fmt: skip
 def test_age_code_gives_the_class_that_it_leaves_no_doubt_about(text, system, age):
     assert parse_age(text, system=system).value == age
