@@ -16,10 +16,8 @@ from bodycond.scales import ScoreScale
 
 Reader = Callable[[str, bool], notation.Reading]
 
-_SCIENTIFIC = re.compile(r"\d(\.\d+)?[eE]\+\d+")
 # Of 2.1 and 2.10 a spreadsheet keeps 2.1; no other number of ounces below 16 loses a digit so.
 _OUNCES_CUT = re.compile(r"\d+\.1")
-_ZERO = re.compile(r"0+(\.0+)?")
 _IDENTIFIERS = frozenset({"ring_number", "bird_id", "exam_id"})
 _NUMERIC = frozenset({"score", "mass", "length", "number", "grade", "count"})
 
@@ -112,6 +110,8 @@ def _apply_code(text: str, value: CodeValue, kind: FieldKind) -> notation.Readin
         return replace(notation.parse_date(value), raw=text, outcome="converted", reason=reason)
     if kind == "flag":
         return replace(notation.parse_flag(value), raw=text, outcome="converted", reason=reason)
+    if kind == "time":
+        return replace(notation.parse_time(value), raw=text, outcome="converted", reason=reason)
     if text.strip() == value:
         return notation.TextReading(raw=text, outcome="accepted", value=value)
     return notation.TextReading(raw=text, outcome="converted", value=value, reason=reason)
@@ -120,7 +120,9 @@ def _apply_code(text: str, value: CodeValue, kind: FieldKind) -> notation.Readin
 def _choose_reading(kind: FieldKind) -> type[notation.Reading]:
     if kind in _NUMERIC:
         return notation.NumberReading
-    others = {"date": notation.DateReading, "flag": notation.FlagReading}
+    others = {
+        "date": notation.DateReading, "flag": notation.FlagReading, "time": notation.TimeReading,
+    }  # fmt: skip
     return others.get(kind, notation.TextReading)
 
 
@@ -131,11 +133,14 @@ def _choose_parser(
         return _choose_number_parser(kind, rule)
     if kind == "score":
         slash = cast("notation.Slash | None", rule.slash)
-        return lambda text, _: notation.parse_score(
+        return lambda text, _: _read_coded_range(text, rule, scale) or notation.parse_score(
             text, scale=scale, prefixes=rule.prefixes, slash=slash
         )
     if kind == "date":
-        return lambda text, _: notation.parse_date(text, order=rule.date_order)
+        year = int(rule.year) if rule.year is not None and rule.year.isdigit() else None
+        return lambda text, _: notation.parse_date(text, order=rule.date_order, year=year)
+    if kind == "time":
+        return lambda text, _: notation.parse_time(text)
     if kind == "age":
         return lambda text, _: notation.parse_age(text, system=rule.system)
     if kind == "code":
@@ -151,8 +156,18 @@ def _choose_parser(
         parser = simple[kind]
         return lambda text, _: parser(text)
     if field in _IDENTIFIERS:
-        return _read_identifier
+        return lambda text, is_number: notation.parse_identifier(
+            text, is_number=is_number, digits=rule.digits
+        )
     return lambda text, _: notation.parse_text(text)
+
+
+def _read_coded_range(
+    text: str, rule: ColumnRule, scale: ScoreScale | None
+) -> notation.Reading | None:
+    if not rule.codes or scale is None:
+        return None
+    return notation.parse_coded_range(text, codes=rule.codes, scale=scale)
 
 
 def _choose_number_parser(kind: FieldKind, rule: ColumnRule) -> Reader:
@@ -177,21 +192,3 @@ def _choose_number_parser(kind: FieldKind, rule: ColumnRule) -> Reader:
         return reading
 
     return _read
-
-
-def _read_identifier(text: str, is_number: bool) -> notation.Reading:
-    if _SCIENTIFIC.fullmatch(text.strip()):
-        return notation.TextReading(
-            raw=text, outcome="quarantined",
-            reason="a number in scientific notation: a spreadsheet cut its digits",
-        )  # fmt: skip
-    if _ZERO.fullmatch(text.strip()):
-        return notation.TextReading(
-            raw=text, outcome="quarantined", reason="a zero in the place of a name or number",
-            likely="none was given; then say so, as in codes: {0: null}",
-        )  # fmt: skip
-    reading = notation.parse_text(text)
-    if is_number and reading.value is not None:
-        reason = "stored as a number: zeros in front would be lost"
-        return replace(reading, outcome="converted", reason=reason)
-    return reading

@@ -2,13 +2,15 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Callable, Mapping
+from dataclasses import replace
 from typing import Any
 
 import numpy as np
 
 from bodycond.legacy import notation
-from bodycond.legacy.block_accounts import BlockAccount, CellColumn, Objects
+from bodycond.legacy.block_accounts import BlockAccount, CellColumn, Mask, Objects
 from bodycond.legacy.recipe_rules import ColumnRule
 from bodycond.units import GRAMS_PER_UNIT
 
@@ -47,8 +49,22 @@ def compose_parts(
         compose = lambda texts, numbers: _compose_mass(texts, numbers, rules)  # noqa: E731
     cells = {part: column.read_cells(block) for part, column in columns.items()}
     readings = _read_records(cells, compose)
+    for record in np.flatnonzero(_find_settled(block, columns)):
+        readings[record] = notation.TextReading(
+            raw=_word_parts(cells, record), outcome="quarantined",
+            reason="another part of it is struck through or set aside",
+        )  # fmt: skip
     _write_parts(block, f"{table}.{field}", columns, readings)
     return _give_values(field, readings, [_word_parts(cells, i) for i in range(len(readings))])
+
+
+def _find_settled(block: BlockAccount, columns: Mapping[str, CellColumn]) -> Mask:
+    """Tell which records have a part that holds something and is settled already."""
+    settled = np.zeros(len(next(iter(columns.values())).rows), dtype=bool)
+    for column in columns.values():
+        filled = block.sheet.kinds[column.place] != " "
+        settled |= filled & ~column.find_open(block)
+    return settled
 
 
 def _read_records(
@@ -121,12 +137,18 @@ def _give_values(
 
 
 def _compose_date(texts: Texts, _numbers: Mapping[str, bool]) -> notation.Reading:
-    reading = notation.compose_date(*(texts.get(part, "") for part in _DATE))
+    year, month, day = (texts.get(part, "") for part in _DATE)
+    absent = [notation.says_missing(text) for text in (year, month, day)]
+    if absent in ([False, True, True], [False, False, True]):
+        # The month or the year is all that is known, and the precision says so.
+        known = notation.parse_date(f"{month} {year}".strip() if not absent[1] else year.strip())
+        number = notation.read_month(month)
+        if number is not None and re.fullmatch(r"\d{4}", year.strip(), re.ASCII):
+            known = notation.parse_date(f"{year.strip()}-{number:02d}")
+        return replace(known, raw=f"{day} {month} {year}".strip())
+    reading = notation.compose_date(year, month, day)
     if reading.value is None and reading.outcome == "quarantined":
-        return notation.DateReading(
-            raw=reading.raw, outcome="quarantined", reason=f"{reading.reason}: {reading.raw!r}",
-            likely=reading.likely,
-        )  # fmt: skip
+        return replace(reading, reason=f"{reading.reason}: {reading.raw!r}")
     return reading
 
 

@@ -45,7 +45,7 @@ class ColumnRule:
         What a text stands for; a pair is an interval of grades, None is a missing value.
     system : {"BBL", "EURING", "SITE"}, optional
         System of age codes.
-    kind : {"number", "count", "text", "date", "flag"}, optional
+    kind : {"number", "count", "text", "date", "flag", "time"}, optional
         Kind of a field of the user's own.
     low, high : float, optional
         Documented limits of a number of the user's own.

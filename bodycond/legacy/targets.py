@@ -9,11 +9,11 @@ from bodycond.columns import EXAM_COLUMNS, RATING_COLUMNS, Column, score_columns
 TableName = Literal["exams", "ratings"]
 FieldKind = Literal[
     "mass", "length", "score", "grade", "number", "count", "date", "sex", "age", "crop",
-    "species", "flag", "code", "text",
+    "species", "flag", "code", "text", "time",
 ]  # fmt: skip
 
 TABLES: dict[str, tuple[Column, ...]] = {"exams": EXAM_COLUMNS, "ratings": RATING_COLUMNS}
-OWN_KINDS: tuple[str, ...] = ("number", "count", "text", "date", "flag")
+OWN_KINDS: tuple[str, ...] = ("number", "count", "text", "date", "flag", "time")
 """Kinds that a field of the user's own can have; a score of the user's own has a scale instead."""
 
 # The import writes these itself.
@@ -38,6 +38,7 @@ _BY_KIND: dict[str, FieldKind] = {
     "count": "count",
     "date": "date",
     "flag": "flag",
+    "time": "time",
 }
 
 
@@ -132,5 +133,6 @@ def list_outputs(field: str, *, kind: FieldKind, table: str) -> tuple[Column, ..
         return tuple(known[name] for name in names if name in known)
     plain: dict[str, Literal["number", "count", "text", "date", "flag"]] = {
         "number": "number", "count": "count", "text": "text", "date": "date", "flag": "flag",
+        "time": "text",
     }  # fmt: skip
     return (Column(name=field, kind=plain[kind], meaning="a field of the recipe's own"),)

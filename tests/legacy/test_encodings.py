@@ -160,10 +160,9 @@ def test_every_byte_can_be_had_back(content, start):
         whole = start.encode(codec) + content
         try:
             decoded = decode(whole)
-        except UnreadableFileError as error:
-            assert error.then
-        else:
-            assert decoded.original_bytes() == whole
+        except UnreadableFileError:
+            continue  # any other exception fails the test
+        assert decoded.original_bytes() == whole
 
 
 @given(st.binary(max_size=80))

@@ -1,4 +1,4 @@
-"""Files that are broken, locked, mislabelled or hostile: an error for each, and the others go on."""
+"""Files that are broken, locked, mislabelled or hostile: each gets an error, the others go on."""
 
 import codecs
 import io
@@ -14,7 +14,7 @@ from bodycond.errors import UnreadableFileError
 from bodycond.legacy import draft_recipe, import_legacy, read_sheets
 from bodycond.legacy.recipe import ImportRecipe
 from bodycond.legacy.source_files import label_files
-from bodycond.tables_on_disk import write_csv
+from bodycond.tables_on_disk import read_csv, write_csv
 
 GOOD = "Ring,Mass g\nEA1,186\nEA2,190\n"
 OLE = b"\xd0\xcf\x11\xe0\xa1\xb1\x1a\xe1"
@@ -51,7 +51,7 @@ HOSTILE = {
     "laughs.xlsx": (make_workbook({SHEET: put_first(LAUGHS)}), "definitions of XML entities"),
     "outside.xlsx": (make_workbook({SHEET: put_first(OUTSIDE)}), "definitions of XML entities"),
     "wide_outside.xlsx": (
-        make_workbook({SHEET: lambda part: ("\ufeff" + OUTSIDE.decode()).encode("utf-16-le")}),
+        make_workbook({SHEET: lambda _: ("\ufeff" + OUTSIDE.decode()).encode("utf-16-le")}),
         "definitions of XML entities",
     ),
     "bomb.xlsx": (
@@ -96,7 +96,7 @@ HOSTILE = {
     "endless.csv": (b"a,b\n1,2\n" + b"x" * 20_000_001, "a longer one in .*from byte 8"),
     "endless_zeros.csv": (bytes(20_000_001), "from byte 0, with zero bytes in it as in a program"),
     "columns.csv": (b"x," * 6_000_000, "values as far as row 1 and column"),
-    "rows.csv": (b"\n" * 5_000_000 + b"a,b\n", "values as far as row 5,000,001 and column B"),
+    "rows.csv": (b"\n" * 2_600_000 + b"a,b\n", "values as far as row 2,600,001 and column B"),
 }  # fmt: skip
 
 
@@ -119,7 +119,7 @@ def test_a_hostile_file_is_refused_with_its_reason(tmp_path, name):
 
 @pytest.mark.parametrize("name", HOSTILE)
 def test_beside_a_hostile_file_the_others_go_on(tmp_path, name):
-    content, message = HOSTILE[name]
+    content, _ = HOSTILE[name]
     path, good = write_files(tmp_path, name, content)
     draft = draft_recipe([path, good])
     asked = [rule.ask for rule in draft.sheets if rule.file == name]
@@ -172,22 +172,26 @@ def test_a_part_that_wants_a_password_is_refused(tmp_path):
 @pytest.mark.parametrize("name", ["../../evil", "/etc/x", "..\\x", "a&#10;b", "CON", ".."])
 def test_a_path_in_a_sheets_name_is_a_name_and_no_path(tmp_path, name):
     changed = f'name="{name}"'.encode()
-    content = make_workbook({"xl/workbook.xml": lambda part: part.replace(b'name="Sheet"', changed)})
+    content = make_workbook(
+        {"xl/workbook.xml": lambda part: part.replace(b'name="Sheet"', changed)}
+    )
     inside = tmp_path / "inside" / "deep"
     inside.mkdir(parents=True)
     path, good = write_files(inside, "book.xlsx", content)
-    before = {item for item in tmp_path.rglob("*")}
+    before = set(tmp_path.rglob("*"))
     imported = import_legacy([path, good], draft_recipe([path, good]))
     assert imported.files["readable"].tolist() == [True, True]
     shown = name.replace("&#10;", "\n")
     assert imported.reconciliation["sheet"].tolist() == [shown, "good"]
     assert set(imported.ledger["file"]) == {"book.xlsx", "good.csv"}
-    assert {item for item in tmp_path.rglob("*")} == before
+    assert set(tmp_path.rglob("*")) == before
 
 
 def test_control_letters_in_a_sheets_name_do_not_stop_the_others(tmp_path):
     changed = b'name="a&#1;\x01b"'
-    content = make_workbook({"xl/workbook.xml": lambda part: part.replace(b'name="Sheet"', changed)})
+    content = make_workbook(
+        {"xl/workbook.xml": lambda part: part.replace(b'name="Sheet"', changed)}
+    )
     path, good = write_files(tmp_path, "book.xlsx", content)
     imported = import_legacy([path, good], ImportRecipe(sheets=()))
     assert imported.files.set_index("file").loc["good.csv", "readable"]
@@ -218,6 +222,7 @@ def test_a_formula_in_a_text_file_is_text_and_leaves_harmless(tmp_path):
     risky = imported.ledger["raw"].isin(RUNS)
     assert neutralised == [int(row) for row in risky.to_numpy().nonzero()[0]]
     assert len(neutralised) == len(RUNS)
+    assert read_csv(written.path)["raw"].tolist() == imported.ledger["raw"].tolist()
 
 
 MEASURE = """
@@ -243,8 +248,10 @@ WORST = {
     "ten million columns": ("a.csv", "stream.write(b'x,' * 9_900_000)", False),
     "ten million empty columns": ("a.csv", "stream.write(b'a,b' + b',' * 10_000_000)", True),
     "only line ends": ("a.csv", "stream.write(b'a,b' + b'\\n' * 100_000_000)", True),
-    "only quotation marks": ("a.csv", "stream.write(b'\"\\n' * 10_000_000)", False),
-}
+    "marks without pairs": (
+        "a.csv", "stream.write((b'\"x' + b',y' * 20 + b'\\n') * 700_000)", False,
+    ),
+}  # fmt: skip
 
 
 @pytest.mark.slow
@@ -258,6 +265,5 @@ def test_memory_stays_bounded(tmp_path, name):
         capture_output=True, text=True, check=True, timeout=300,
     )  # fmt: skip
     before, after, told = done.stdout.split(maxsplit=2)
-    print(name, done.stdout)
     assert told.strip() == f"[{readable}, True]"
-    assert int(after) - int(before) < 1200
+    assert int(after) - int(before) < 600

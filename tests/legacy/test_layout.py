@@ -1,17 +1,16 @@
-"""Headings, units, totals and repeated headings found on a sheet."""
+"""Rows that are no exams, and the names of columns."""
 
 import pytest
 
 from bodycond.legacy.grids import build_grid
-from bodycond.legacy.headings import match_heading, read_unit
-from bodycond.legacy.layout import find_table, is_totals_text, name_headings, sort_rows
+from bodycond.legacy.layout import find_lone_cells, is_totals_text, name_headings, sort_rows
 from bodycond.legacy.recipe_rules import SheetRule
 from bodycond.legacy.sheets import Sheet
 
 
-def make_sheet(rows):
+def make_sheet(rows, merged=()):
     texts, kinds = build_grid(rows)
-    return Sheet(file="a.xlsx", name="2019", texts=texts, kinds=kinds)
+    return Sheet(file="a.xlsx", name="2019", texts=texts, kinds=kinds, merged=merged)
 
 
 BOOK = [
@@ -27,12 +26,6 @@ BOOK = [
     ["Total", "3", "", ""],
     ["n = 3", "192.3", "", ""],
 ]
-
-
-def test_headings_and_units_are_found_below_a_title():
-    layout = find_table(make_sheet(BOOK))
-    assert (layout.heading_row, layout.units_row, layout.n_known) == (3, 4, 4)
-    assert find_table(make_sheet([["a letter"], ["to", "nobody"]])) is None
 
 
 def test_each_row_that_is_no_exam_has_its_reason():
@@ -71,12 +64,17 @@ def test_the_recipe_has_the_last_word_on_rows():
     assert reasons[10] == "below the table"
 
 
-@pytest.mark.parametrize("text", ["Total", "TOTALS:", "Mean", "Mittelwert", "Moyenne", "n=12"])
+@pytest.mark.parametrize(
+    "text",
+    ["Total", "TOTALS:", "Mean", "Mittelwert", "Moyenne", "n=12", "Mean weight (g)", "Media",
+     "Gemiddelde", "Durchschnitt:", "\u00c9cart-type", "Total 2019", "Std. Dev.", "Promedio",
+     "Medelv\u00e4rde", "Somma", "Total birds", "Sous-total", "Stabw.", "SD"],
+)  # fmt: skip
 def test_words_for_totals(text):
     assert is_totals_text(text)
 
 
-@pytest.mark.parametrize("text", ["Meanwood 3", "12", "SK-001", "Summer", "N"])
+@pytest.mark.parametrize("text", ["Meanwood 3", "12", "SK-001", "Summer", "N", "Maxine", "Average flier, thin", "Medianus"])
 def test_words_that_are_no_totals(text):
     assert not is_totals_text(text)
 
@@ -87,68 +85,27 @@ def test_headings_are_told_apart():
     assert name_headings(sheet, (1, 2)) == ["Bird Mass", "Mass", "(column C)"]
 
 
-@pytest.mark.parametrize(
-    ("heading", "field", "unit"),
-    [
-        ("Weight", "mass_g", None),
-        ("Body_mass.g.", "mass_g", "g"),
-        ("Body Mass (g)", "mass_g", "g"),
-        ("BodyMass", "mass_g", None),
-        ("Wt(gm)", "mass_g", "g"),
-        ("Gewicht (g)", "mass_g", "g"),
-        ("Poids", "mass_g", None),
-        ("Peso", "mass_g", None),
-        ("wingLength", "wing_mm", None),
-        ("Flügellänge", "wing_mm", None),
-        ("Aile", "wing_mm", None),
-        ("Vleugel", "wing_mm", None),
-        ("Wing chord [mm]", "wing_mm", "mm"),
-        ("Tars (mm)", "tarsus_mm", "mm"),
-        ("Brustbein (1-5)", "keel", None),
-        ("Bréchet", "keel", None),
-        ("Keel score", "keel", None),
-        ("Band_Number", "ring_number", None),
-        ("Ringnr.", "ring_number", None),
-        ("Case no.", "bird_id", None),
-        ("Fecha", "exam_date", None),
-        ("Geschl.", "sex", None),
-        ("M/F", "sex", None),
-        ("Âge", "age_code", None),
-        ("Espèce", "species", None),
-        ("Kropf", "crop_fill", None),
-    ],
-)
-def test_headings_of_five_languages_are_sure(heading, field, unit):
-    match = match_heading(heading)
-    assert (match.field, match.unit) == (field, unit)
-    assert match.confidence >= 0.9
+def test_a_merged_heading_names_each_of_its_columns():
+    rows = [["", "Ring", "Culmen", "", "Notes"], ["", "", "L", "W", ""], ["", "a", "17", "9", "x"]]
+    sheet = make_sheet(rows, merged=((0, 2, 0, 3), (0, 1, 1, 1)))
+    assert name_headings(sheet, (1, 2)) == ["(column A)", "Ring", "Culmen L", "Culmen W", "Notes"]
+    assert name_headings(sheet, (1,)) == ["(column A)", "Ring", "Culmen", "Culmen.2", "Notes"]
 
 
-@pytest.mark.parametrize("heading", ["BCS", "Cond.", "By", "ID", "Bill", "Keel old chart", "W (g)"])
-def test_headings_with_other_meanings_are_not_sure(heading):
-    match = match_heading(heading)
-    assert match.field
-    assert match.confidence < 0.9
+def test_a_merged_title_above_the_headings_names_nothing():
+    sheet = make_sheet([["Exams", "", ""], ["Ring", "Wt", ""]], merged=((0, 0, 0, 2),))
+    assert name_headings(sheet, (2,)) == ["Ring", "Wt"]
 
 
-def test_fat_is_no_keel_score():
-    assert match_heading("KeelFat").field == ""
-    assert match_heading("Cage").evidence == "heading not known"
-
-
-def test_scale_limits_are_read():
-    assert match_heading("Keel (1-5)").scale_limits == (1, 5)
-    assert match_heading("Crop (0-4)").scale_limits == (0, 4)
-    assert match_heading("Keel").scale_limits is None
-
-
-def test_a_unit_that_does_not_fit_makes_unsure():
-    match = match_heading("Wing (g)")
-    assert match.confidence == 0.5
-    assert "does not fit" in match.evidence
-
-
-def test_units():
-    assert [read_unit(text) for text in ["g", "(mm)", "lb/oz", "inches", "1-5"]] == [
-        "g", "mm", "lb.oz", "in", None,
+def test_a_heading_repeated_in_a_cell_of_data_is_no_total():
+    sheet = make_sheet([["Sex", "Wt", "Wing"], ["Wing", "186", "240"], ["F", "190", "241"]])
+    assert sort_rows(sheet, SheetRule(file="a.xlsx", heading_rows=(1,))).tolist() == [
+        "a heading", "", "",
     ]  # fmt: skip
+
+
+def test_a_cell_alone_in_a_wide_table_is_found():
+    sheet = make_sheet([["Ring", "Sex", "Wt", "Wing"], ["a", "F", "1", "2"], ["see page 4"]])
+    reasons = sort_rows(sheet, SheetRule(file="a.xlsx", heading_rows=(1,)))
+    assert find_lone_cells(sheet, reasons, n_columns=4).tolist() == [False, False, True]
+    assert not find_lone_cells(sheet, reasons, n_columns=3).any()

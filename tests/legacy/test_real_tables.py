@@ -129,7 +129,7 @@ def test_finch_formulas_and_points_are_accounted_for():
     formulas = imported.ledger[imported.ledger["reason"].str.contains("formula: =", regex=False)]
     masses = formulas[formulas["target"].eq("exams.mass_g")]
     assert masses["row"].tolist() == [20720, 20721]
-    assert masses["value"].astype(float).round(6).tolist() == [74.9 - 18, 76 - 18]
+    assert masses["value"].astype(float).tolist() == pytest.approx([74.9 - 18, 76 - 18])
     points = imported.ledger[imported.ledger["raw"].str.strip().eq(".")]
     assert points["reason"].str.endswith("no value").all()
 

@@ -101,7 +101,7 @@ sheets:
         "line 9: unknown field 'tail_mn' in exams; did you mean 'tail_mm'",
         "line 10: unknown field 'crop_fraction' in exams",
         "line 11: the scale 'our chart' is not described",
-        "line 12: 'date_order' is one of dmy, mdy, ymd, serial, not 'dym'",
+        "line 12: 'date_order' is one of dmy, mdy, ymd, serial, serial_1904, day_of_year, not 'dym'",
         "line 13: the code 'w' gives 'X'; sex takes F, M, U",
         "line 14: 'source_row' is filled by the import itself",
         "line 15: the code 'KES' gives 'kestrel', not a scientific name such as Buteo buteo",

@@ -295,11 +295,8 @@ def check_nothing_is_lost(content):
     path = Path("a.csv")
     try:
         sheet = read_text_table(path, content, label="a.csv")
-    except UnreadableFileError as error:
-        assert error.needed
-        assert error.found
-        assert error.then
-        return
+    except UnreadableFileError:
+        return  # any other exception fails the test
     decoded = decode_text(content, path=path)
     assert decoded.original_bytes() == content
     delimiter, _ = find_delimiter(decoded.text)
