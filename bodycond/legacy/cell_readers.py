@@ -18,7 +18,9 @@ Reader = Callable[[str, bool], notation.Reading]
 
 # Of 2.1 and 2.10 a spreadsheet keeps 2.1; no other number of ounces below 16 loses a digit so.
 _OUNCES_CUT = re.compile(r"\d+\.1")
-_IDENTIFIERS = frozenset({"ring_number", "bird_id", "exam_id"})
+IDENTIFIERS = frozenset({"ring_number", "bird_id", "exam_id"})
+"""Fields that name a bird, a ring or an exam: texts, whatever a spreadsheet made of them."""
+
 _NUMERIC = frozenset({"score", "mass", "length", "number", "grade", "count"})
 
 
@@ -155,7 +157,7 @@ def _choose_parser(
     if kind in simple:
         parser = simple[kind]
         return lambda text, _: parser(text)
-    if field in _IDENTIFIERS:
+    if field in IDENTIFIERS:
         return lambda text, is_number: notation.parse_identifier(
             text, is_number=is_number, digits=rule.digits
         )

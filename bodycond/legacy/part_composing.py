@@ -51,7 +51,7 @@ def compose_parts(
     readings = _read_records(cells, compose)
     for record in np.flatnonzero(_find_settled(block, columns)):
         readings[record] = notation.TextReading(
-            raw=_word_parts(cells, record), outcome="quarantined",
+            raw=_word_parts(cells, int(record)), outcome="quarantined",
             reason="another part of it is struck through or set aside",
         )  # fmt: skip
     _write_parts(block, f"{table}.{field}", columns, readings)
