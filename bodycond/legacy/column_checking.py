@@ -41,7 +41,7 @@ from bodycond.units import MILLIMETRES_PER_UNIT
 _COLUMN_KEYS = (
     "field", "unit", "unit_from", "scale", "date_order", "year", "part", "split", "decimal",
     "codes", "system", "kind", "low", "high", "digits", "prefixes", "slash", "fill_down", "ditto",
-    "also", "with", "into", "set_aside", "ask", "confidence", "evidence",
+    "also", "with", "into", "exact", "set_aside", "ask", "confidence", "evidence",
 )  # fmt: skip
 _LABEL_KEYS = (*_COLUMN_KEYS, "where")
 _WORDS: dict[str, tuple[str, ...]] = {
@@ -51,6 +51,7 @@ _WORDS: dict[str, tuple[str, ...]] = {
     "system": tuple(AGE_CODE_SYSTEMS),
     "kind": OWN_KINDS,
     "slash": SLASHES,
+    "exact": ("csv", "cells"),
     "into": tuple(TABLES),
     "where": LABEL_PLACES,
 }
@@ -193,7 +194,11 @@ def _check_field(
         own = f"a field of your own needs 'kind' ({', '.join(OWN_KINDS)}) or 'scale'"
         problems.append((line, f"unknown field {field!r} in {table}{hint}; {own}"))
         return None
-    if kind == "score":
+    if rule.exact and field not in known_columns(table):
+        problems.append(
+            (line, f"'exact' is for columns that bodycond wrote, and {field!r} is none")
+        )
+    if kind == "score" and not rule.exact:
         _check_scale(rule, field, scales, problems)
     if not field.isidentifier():
         problems.append((line, f"the field {field!r} must be one word of letters, digits and _"))

@@ -278,5 +278,6 @@ def _list_filled(rule: ColumnRule, table: str) -> list[str]:
         if kind is None or field in SHARED_FIELDS:
             continue
         outputs = [column.name for column in list_outputs(field, kind=kind, table=table)]
+        outputs = [field] if rule.exact else outputs
         names += [f"{rule.part} of {field}"] if rule.part is not None else outputs
     return names

@@ -66,6 +66,9 @@ class ColumnRule:
         Table of the column's record where it is another than the sheet's.
     where : {"right", "below", "same"}, optional
         Of a label: where its value stands. Default right.
+    exact : {"csv", "cells"}, optional
+        The column is one of a table that bodycond wrote, as CSV or cell by cell: its cells are
+        read as they stand, and nothing is derived from them.
     set_aside : str, optional
         Why the column is not used.
     ask : str, optional
@@ -98,6 +101,7 @@ class ColumnRule:
     slash: str | None = None
     fill_down: bool = False
     ditto: bool = True
+    exact: str | None = None
     also: tuple[str, ...] = ()
     values: Mapping[str, str] = field(default_factory=dict)
     into: str | None = None

@@ -26,6 +26,7 @@ _OPENING = """\
 #   kind, low, high  for a field of your own
 #   also             other headings of the same column in other files
 #   with, into       {scorer: S1}: the column makes a record of its own (into: ratings) in each row
+#   exact            csv, cells: a column that bodycond wrote itself, read as it stands
 #   fill_down, ditto, set_aside, ask
 # Keys of a sheet: file, sheet (names, or patterns with *), table (exams, ratings, labels,
 #   set_aside), why, heading_row, units_row, first_row, last_row, totals_rows, data_rows, needs
@@ -140,7 +141,7 @@ def _write_column(column: ColumnRule) -> list[str]:
         if value is not None:
             lines.append(f"      {name}: {quote_text(value)}")
     words = ("date_order", "year", "part", "decimal", "system", "kind", "slash", "into", "where",
-             "digits")  # fmt: skip
+             "digits", "exact")  # fmt: skip
     for name in words:
         value = getattr(column, name)
         if value is not None:

@@ -12,6 +12,7 @@ from bodycond.columns import Column
 from bodycond.legacy import notation
 from bodycond.legacy.block_accounts import BlockAccount, CellColumn, Mask, Objects
 from bodycond.legacy.column_reading import ColumnReading, read_column, resolve_dittos
+from bodycond.legacy.exact_columns import read_exact_column
 from bodycond.legacy.headings import read_unit
 from bodycond.legacy.part_composing import compose_parts
 from bodycond.legacy.recipe import ImportRecipe
@@ -109,7 +110,8 @@ def _read_into(
 def _describe_outputs(rule: ColumnRule, table: str, columns: dict[str, Column]) -> None:
     for name in rule.fields:
         kind = find_kind(name, table=table, own_kind=rule.kind, has_scale=rule.scale is not None)
-        for column in list_outputs(name, kind=kind or "text", table=table):
+        outputs = list_outputs(name, kind=kind or "text", table=table)
+        for column in outputs[:1] if rule.exact else outputs:
             columns[column.name] = column
 
 
@@ -154,7 +156,11 @@ def _read_one(
         texts, kinds, rule=rule, name_place=lambda record: column.name_cell(block, record)
     )
     scale = recipe.find_scale(rule.scale)
-    if rule.unit_from is None:
+    if rule.exact:
+        reading = read_exact_column(
+            texts, kinds, field=rule.fields[0], form=rule.exact, table=table
+        )
+    elif rule.unit_from is None:
         reading = read_column(texts, kinds, rule=rule, scale=scale, table=table)
     else:
         units = _find_units(block, rule, siblings, len(texts))
@@ -163,6 +169,7 @@ def _read_one(
     for place, above in repeats.items():
         if not above:
             outcomes[place], reasons[place] = "quarantined", "a ditto mark with nothing above it"
+            reading.values[place] = ""
             for array in reading.outputs.values():
                 array[place] = None
             continue

@@ -21,7 +21,7 @@ from pathlib import Path
 import pandas as pd
 import pytest
 
-from bodycond.legacy import ImportRecipe, import_legacy
+from bodycond.legacy import ImportRecipe, draft_recipe, import_legacy
 from bodycond.tables_on_disk import (
     read_csv,
     read_parquet,
@@ -107,3 +107,71 @@ def test_what_csv_neutralised_is_said_and_undone(tmp_path, awkward):
     written = write_csv(awkward.exams, tmp_path / "t.csv")
     assert {(1, "ring_number"), (0, "remarks"), (1, "remarks")} <= set(written.neutralised)
     pd.testing.assert_frame_equal(read_csv(tmp_path / "t.csv"), awkward.exams, check_exact=True)
+def write_as(frame, path):
+    """Write a table in the form that a path's ending names."""
+    if path.suffix == ".csv":
+        write_csv(frame, path)
+    else:
+        write_xlsx(frame, path, sheet="exams")
+    return path
+
+
+@pytest.mark.parametrize("ending", [".csv", ".xlsx"])
+@pytest.mark.parametrize("table", ["exams", "ratings"])
+def test_importing_an_exported_table_gives_it_back_without_a_question(
+    tmp_path, demo, table, ending
+):
+    frame = getattr(demo, table)
+    path = write_as(frame, tmp_path / f"exported{ending}")
+    recipe = draft_recipe(path)
+    assert recipe.questions == ()
+    again = import_legacy(path, recipe)
+    back = getattr(again, table)
+    pd.testing.assert_frame_equal(
+        back.drop(columns=ORIGIN), frame.drop(columns=ORIGIN), check_exact=True
+    )
+    assert (back["source_file"] == path.name).all()
+    assert back["source_row"].tolist() == list(range(2, len(frame) + 2))
+    assert len(again.quarantine) == 0
+    # The recipe on paper says the same.
+    recipe.save(tmp_path / "recipe.yaml")
+    loaded = import_legacy(path, ImportRecipe.load(tmp_path / "recipe.yaml"))
+    pd.testing.assert_frame_equal(getattr(loaded, table), back)
+
+
+def test_the_old_origin_of_an_exported_row_stays_in_the_ledger(tmp_path, demo):
+    path = write_as(demo.exams, tmp_path / "exported.csv")
+    ledger = import_legacy(path, draft_recipe(path)).ledger
+    column = list(demo.exams.columns).index("source_file") + 1
+    old = ledger[(ledger["column"] == column) & (ledger["row"] > 1)]
+    assert old["raw"].tolist() == demo.exams["source_file"].tolist()
+    assert (old["outcome"] == "set_aside").all()
+    assert old["reason"].str.contains("where the exported row came from").all()
+
+
+@pytest.mark.parametrize("ending", [".csv", ".xlsx"])
+def test_awkward_texts_come_back_and_a_column_of_ones_own_is_asked_about(tmp_path, awkward, ending):
+    path = write_as(awkward.exams, tmp_path / f"exported{ending}")
+    recipe = draft_recipe(path)
+    assert len(recipe.questions) == 1
+    assert "'perch'" in recipe.questions[0]
+    again = import_legacy(path, recipe)
+    dropped = [*ORIGIN, "perch"]
+    pd.testing.assert_frame_equal(
+        again.exams.drop(columns=ORIGIN), awkward.exams.drop(columns=dropped), check_exact=True
+    )
+    guarded = again.ledger[again.ledger["reason"].str.contains("apostrophe")]
+    assert set(guarded["outcome"]) == ({"converted"} if ending == ".csv" else set())
+
+
+def test_a_cell_changed_since_the_export_is_held_where_it_no_longer_fits(tmp_path, awkward):
+    path = write_as(awkward.exams, tmp_path / "exported.csv")
+    text = path.read_text(encoding="utf-8")
+    assert text.count("420.0,") == 1
+    path.write_text(text.replace("420.0,", "about 420,"), encoding="utf-8")
+    again = import_legacy(path, draft_recipe(path))
+    held = again.quarantine[again.quarantine["target"] == "exams.mass_g"]
+    assert held["raw"].tolist() == ["about 420"]
+    assert held["reason"].tolist() == ["not as bodycond writes a number"]
+    assert again.exams["mass_g"].isna().tolist() == [False, False, True]
+    assert again.exams["mass_text"].tolist() == awkward.exams["mass_text"].tolist()
