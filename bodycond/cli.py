@@ -7,15 +7,14 @@ import io
 import json
 import sys
 from collections.abc import Callable, Sequence
-from pathlib import Path
-from typing import TYPE_CHECKING, Any
 
+from bodycond.commands import draft_recipe, import_files, study
+from bodycond.commands.outcome import CALL_WRONG, DATA_FAILED, CommandOutcome
 from bodycond.errors import ArgumentError, BodycondError, RecipeError
 
-if TYPE_CHECKING:
-    from bodycond.study import StudyResult
-
-DONE, DATA_FAILED, CALL_WRONG = 0, 1, 2
+# What a console takes for an order and not for a letter; a name in a file can hold it.
+_CONSOLE_ORDERS = {code: f"\\x{code:02x}" for code in (*range(32), *range(127, 160))
+                   if code not in (9, 10)}  # fmt: skip
 
 
 def main(arguments: Sequence[str] | None = None) -> int:
@@ -34,19 +33,34 @@ def main(arguments: Sequence[str] | None = None) -> int:
     """
     _make_printable()
     options = _build_parser().parse_args(arguments)
-    run: Callable[[argparse.Namespace], int] = options.run
+    run: Callable[[argparse.Namespace], CommandOutcome] = options.run
     try:
-        return run(options)
-    except (ArgumentError, RecipeError) as error:
-        print(f"bodycond: {error}", file=sys.stderr)
-        return CALL_WRONG
+        outcome = run(options)
     except BodycondError as error:
-        print(f"bodycond: {error}", file=sys.stderr)
-        return DATA_FAILED
+        wrong_call = isinstance(error, ArgumentError | RecipeError) or _is_correction_error(error)
+        _print_error(str(error))
+        return CALL_WRONG if wrong_call else DATA_FAILED
     except OSError as error:
         place = f" {error.filename}" if error.filename else ""
-        print(f"bodycond: cannot use{place}: {error.strerror or error}", file=sys.stderr)
+        _print_error(f"cannot use{place}: {error.strerror or error}")
         return DATA_FAILED
+    if options.json:
+        # ASCII alone, so that it is valid JSON in whatever encoding the output has.
+        print(json.dumps(outcome.record, indent=2))
+    else:
+        print(outcome.text.translate(_CONSOLE_ORDERS))
+    return outcome.code
+
+
+def _is_correction_error(error: BodycondError) -> bool:
+    # A file of corrections is a part of the call, as the recipe is.
+    from bodycond.legacy.correction_checking import CorrectionError
+
+    return isinstance(error, CorrectionError)
+
+
+def _print_error(words: str) -> None:
+    print(f"bodycond: {words.translate(_CONSOLE_ORDERS)}", file=sys.stderr)
 
 
 def _make_printable() -> None:
@@ -65,128 +79,9 @@ def _build_parser() -> argparse.ArgumentParser:
         "that was asked for; 2: the call was wrong.",
     )
     commands = parser.add_subparsers(title="commands", required=True, metavar="COMMAND")
-    demo = commands.add_parser(
-        "demo",
-        help="run the whole job on the invented demo dataset",
-        description="Run the whole job on the invented demo dataset.",
-        epilog="example: bodycond demo --out demo_results",
-    )
-    _add_shared(demo)
-    demo.set_defaults(run=_run_demo)
-    study = commands.add_parser(
-        "study",
-        help="run the whole job on your own files",
-        description="Run the whole job on your own files. Without --recipe a draft is written, "
-        "what it is certain of is used, and the rest is listed as questions.",
-        epilog="example: bodycond study exams_2019.xlsx exams_2020.csv --recipe recipe.yaml "
-        "--out results",
-    )
-    study.add_argument("files", nargs="+", type=Path, metavar="FILE", help="workbook or text file")
-    study.add_argument("--recipe", type=Path, help="import recipe (YAML)")
-    study.add_argument(
-        "--score", default="keel", metavar="COLUMN", help="score to study (default: keel)"
-    )
-    study.add_argument(
-        "--size", metavar="COLUMN", help="structural size for scaled mass, such as tarsus_mm"
-    )
-    study.add_argument("--reference", metavar="SCORER", help="scorer to compare the others with")
-    study.add_argument("--title", default="Body condition study", help="heading of the report")
-    _add_shared(study)
-    study.set_defaults(run=_run_study)
+    for module in (study, draft_recipe, import_files):
+        module.add_commands(commands)
     return parser
-
-
-def _add_shared(command: argparse.ArgumentParser) -> None:
-    command.add_argument(
-        "--out", type=Path, required=True, metavar="DIR", help="folder to write to"
-    )
-    command.add_argument("--json", action="store_true", help="print the outcome as JSON")
-
-
-def _run_demo(options: argparse.Namespace) -> int:
-    from bodycond.study import run_demo
-
-    with _Stages() as stages:
-        result = run_demo(out=options.out, progress=stages.begin)
-    return _print_outcome(result, as_json=options.json)
-
-
-def _run_study(options: argparse.Namespace) -> int:
-    from bodycond.study import StudySettings, run_study
-
-    settings = StudySettings(score=options.score, size=options.size, reference=options.reference)
-    with _Stages() as stages:
-        result = run_study(
-            options.files,
-            out=options.out,
-            recipe=options.recipe,
-            settings=settings,
-            title=options.title,
-            progress=stages.begin,
-        )
-    return _print_outcome(result, as_json=options.json)
-
-
-class _Stages:
-    """Shows on standard error which stage runs: a bar on a terminal, elsewhere a line each."""
-
-    def __enter__(self) -> _Stages:
-        from bodycond.study.running import STAGES
-
-        self._total, self._begun = len(STAGES), 0
-        self._bar: Any = None
-        if sys.stderr.isatty():
-            from tqdm import tqdm
-
-            self._bar = tqdm(
-                total=self._total, file=sys.stderr, ncols=78,
-                bar_format="{desc:<22}|{bar}| {n_fmt}/{total_fmt} [{elapsed}]",
-            )  # fmt: skip
-        return self
-
-    def begin(self, stage: str) -> None:
-        """Show that a stage begins."""
-        self._begun += 1
-        if self._bar is None:
-            print(f"{self._begun}/{self._total} {stage}", file=sys.stderr, flush=True)
-            return
-        self._bar.update(self._begun - 1 - self._bar.n)
-        self._bar.set_description_str(stage)
-
-    def __exit__(self, failed: object, *_rest: object) -> None:
-        if self._bar is None:
-            return
-        if failed is None:
-            self._bar.update(self._total - self._bar.n)
-            self._bar.set_description_str("done")
-        self._bar.close()
-
-
-def _print_outcome(result: StudyResult, *, as_json: bool) -> int:
-    code = DONE if result.complete else DATA_FAILED
-    report = result.folder / "report.html"
-    files = result.imported.files
-    if as_json:
-        outcome = {
-            "complete": result.complete,
-            **{str(name): int(count) for name, count in result.to_frame().iloc[0].items()},
-            "not_done": result.analysis.not_done[["part", "reason"]].to_dict("records"),
-            "not_read": [str(problem) for problem in files.loc[~files["readable"], "problem"]],
-            "questions": list(result.questions),
-            "left_over": [path.as_posix() for path in result.left_over],
-            "report": str(report),
-            "manifest": str(result.folder / "manifest.json"),
-        }
-        # ASCII alone, so that it is valid JSON in whatever encoding the output has.
-        print(json.dumps(outcome, indent=2))
-        return code
-    print(result.summary())
-    print(f"Report:   {report}")
-    print(f"Tables:   {result.folder / 'tables'}")
-    if any(path.parent.name == "figures" for path in result.outputs):
-        print(f"Figures:  {result.folder / 'figures'}")
-    print(f"Manifest: {result.folder / 'manifest.json'}")
-    return code
 
 
 if __name__ == "__main__":

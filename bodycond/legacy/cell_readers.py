@@ -10,6 +10,7 @@ from typing import cast
 from bodycond.legacy import notation
 from bodycond.legacy.cell_templates import split_text
 from bodycond.legacy.code_checking import code_suits
+from bodycond.legacy.mojibake import may_hold_mojibake, repair_mojibake
 from bodycond.legacy.recipe_rules import CodeValue, ColumnRule
 from bodycond.legacy.targets import FieldKind, known_columns
 from bodycond.scales import ScoreScale
@@ -49,7 +50,25 @@ def make_reader(field: str, kind: FieldKind, rule: ColumnRule, scale: ScoreScale
         codes = {raw: code for raw, code in codes.items() if code_suits(kind, field, code)}
     if codes:
         parse = _put_codes_first(parse, codes, kind)
-    return _read_part(parse, field, kind, rule.split) if rule.split else parse
+    if rule.split:
+        parse = _read_part(parse, field, kind, rule.split)
+    return parse if kind in _NUMERIC else _repair_letters_first(parse)
+
+
+def _repair_letters_first(parse: Reader) -> Reader:
+    def _read(text: str, is_number: bool) -> notation.Reading:
+        if text.isascii() or not may_hold_mojibake(text):
+            return parse(text, is_number)
+        repaired = repair_mojibake(text)
+        reading = parse(repaired, is_number)
+        if repaired == text:
+            return reading
+        outcome = "converted" if reading.outcome == "accepted" else reading.outcome
+        reason = f"letters repaired, read as {repaired!r}"
+        reason += f"; {reading.reason}" if reading.reason else ""
+        return replace(reading, raw=text, outcome=outcome, reason=reason)
+
+    return _read
 
 
 def _put_codes_first(parse: Reader, codes: Mapping[str, CodeValue], kind: FieldKind) -> Reader:

@@ -5,228 +5,249 @@ from __future__ import annotations
 import re
 from collections import Counter
 from collections.abc import Callable
-
-import numpy as np
-import numpy.typing as npt
+from dataclasses import replace
 
 from bodycond.errors import name_first_few
 from bodycond.legacy.cell_readers import make_reader
-from bodycond.legacy.headings import CERTAIN, HeadingMatch
-from bodycond.legacy.notation import (
-    MASS_UNITS,
-    NumberReading,
-    Reading,
-    fold_text,
-    parse_length,
-    parse_mass,
-    plain_text,
-    says_missing,
-)
-from bodycond.legacy.recipe_rules import ColumnRule
-from bodycond.legacy.targets import FieldKind, find_kind
+from bodycond.legacy.column_contents import ColumnContents
+from bodycond.legacy.content_guessing import guess_field
+from bodycond.legacy.date_drafting import count_orders, draft_date
+from bodycond.legacy.drafted_columns import DraftedColumn, ask, count_ticks, word_ticks
+from bodycond.legacy.headings import CERTAIN
+from bodycond.legacy.measure_drafting import draft_measure
+from bodycond.legacy.notation import Reading
+from bodycond.legacy.recipe_rules import CodeValue, ColumnRule
+from bodycond.legacy.score_drafting import draft_keel
+from bodycond.legacy.targets import FieldKind, find_kind, known_columns
 from bodycond.scales import KEEL_SCALE
 
 # A column of which fewer cells than this can be read is asked about.
 READABLE_SHARE = 0.9
 
-_DENOMINATOR = re.compile(r"\d(?:[.,]\d)? ?(?:/|of) ?(\d{1,2})", re.ASCII | re.IGNORECASE)
-_DITTO = frozenset({'"', "''", "ditto", "do."})
+_SEX_LETTERS = {"w": "F", "v": "F", "h": "F"}
+_CODED: frozenset[str] = frozenset({"sex", "age", "crop", "species", "code"})
+# Words that say what cannot be read; the first reading's reason stands behind them.
+_HOW = {
+    "age": "Name the system (BBL, EURING) or explain the codes under 'codes:'.",
+    "mass": "Check unit and decimal mark.",
+    "length": "Check unit and decimal mark.",
+    "score": "Check the scale, or explain the texts under 'codes:'.",
+    "date": "Check the heading, or set the column aside.",
+}
 
-Texts = npt.NDArray[np.object_]
-Kinds = npt.NDArray[np.str_]
 
-
-def draft_column(
-    heading: str, match: HeadingMatch, texts: Texts, kinds: Kinds, *, table: str
-) -> ColumnRule:
+def draft_column(column: DraftedColumn) -> ColumnRule:
     """Draft the rule of one column.
 
     Parameters
     ----------
-    heading : str
-        The column's heading as the recipe names it.
-    match : HeadingMatch
-        What the heading says, completed from a row of units.
-    texts, kinds : ndarray, shape (rows,)
-        The cells of the rows of data.
-    table : {"exams", "ratings"}
-        The sheet's table.
+    column : DraftedColumn
+        The column.
 
     Returns
     -------
     ColumnRule
-        With a question where anything is open.
+        With a question where anything is open; what is proposed stands beside it.
     """
-    used = [
-        (str(text), str(kind))
-        for text, kind in zip(texts, kinds, strict=True)
-        if kind != " " and not says_missing(str(text)) and plain_text(str(text)) not in _DITTO
-    ]
+    match = column.match
     if not match.field:
-        return _ask(heading, match, _ask_what(match, used))
-    kind = find_kind(match.field, table=table, own_kind=None, has_scale=False)
-    drafters: dict[FieldKind, Callable[[str, HeadingMatch, list[tuple[str, str]]], ColumnRule]] = {
-        "mass": _draft_measure,
-        "length": _draft_measure,
-        "score": _draft_score,
-        "date": _draft_date,
+        return _draft_unknown(column)
+    if match.field not in known_columns(column.table):
+        return _draft_own(column)
+    kind = find_kind(match.field, table=column.table, own_kind=None, has_scale=False)
+    drafters: dict[FieldKind, Callable[[DraftedColumn], ColumnRule]] = {
+        "mass": draft_measure,
+        "length": draft_measure,
+        "score": draft_keel,
+        "date": draft_date,
     }
-    if kind in drafters:
-        rule = drafters[kind](heading, match, used)
-    else:
-        named = re.search(r"\b(EURING|BBL)\b", heading, re.IGNORECASE) if kind == "age" else None
-        rule = ColumnRule(
-            heading=heading, fields=(match.field,), confidence=match.confidence,
-            system=named[1].upper() if named else None,
-        )  # fmt: skip
+    rule = drafters.get(kind or "text", _draft_other)(column)
     if not rule.ask and kind is not None:
-        rule = _check_cells(rule, match, kind, used)
-    if not rule.ask and match.confidence < CERTAIN:
-        question = f"Is this {match.field}? ({match.evidence}.) {_show(used)}"
-        rule = _ask(heading, match, question, rule)
+        rule = _check_cells(column, rule, kind)
+    if not rule.ask and (rule.confidence or 0.0) < CERTAIN:
+        question = f"Is this {match.field}? ({match.evidence}.) {column.contents.show()}"
+        rule = ask(column, question, rule=rule)
     return rule
 
 
-def _ask(
-    heading: str, match: HeadingMatch, question: str, rule: ColumnRule | None = None
-) -> ColumnRule:
-    known = rule or ColumnRule(heading=heading, fields=(match.field,) if match.field else ())
-    return ColumnRule(
-        heading=heading, fields=known.fields, unit=known.unit, scale=known.scale,
-        date_order=known.date_order, decimal=known.decimal, system=known.system, ask=question,
-        confidence=min(match.confidence, 0.6),
-    )  # fmt: skip
-
-
-def _show(used: list[tuple[str, str]]) -> str:
-    if not used:
-        return "It is empty."
-    common = [text.strip() for text, _ in Counter(used)]
-    return f"It holds {name_first_few((repr(text) for text in common), limit=6)}."
-
-
-def _ask_what(match: HeadingMatch, used: list[tuple[str, str]]) -> str:
+def _draft_unknown(column: DraftedColumn) -> ColumnRule:
+    match, contents = column.match, column.contents
+    show = contents.show()
+    if not contents.n_used:
+        return ask(column, f"What is it for? {show} Set it aside with a reason, or name its field.")
+    guess, said = guess_field(contents)
+    if guess == "scorer" and not column.heading.startswith("(column "):
+        guess = ""  # initials are codes of many other things
+    if guess in known_columns(column.table) and not match.theme:
+        question = f"Is this {guess}? The heading is not known, but {said}. {show}"
+        guessed = replace(column, match=replace(match, field=guess, confidence=0.5, evidence=said))
+        rule = draft_column(guessed) if guess == "exam_date" else None
+        rule = rule or ColumnRule(heading=column.heading, fields=(guess,), evidence=said)
+        return ask(guessed, question, rule=rule, confidence=0.5)
+    if match.theme:
+        question = f"May it be set aside? It seems to hold {match.theme}, no part of an exam."
+        return ask(column, f"{question} {show}")
+    if _counts_rows(contents):
+        question = f"May it be set aside? It counts the rows from 1 to {contents.n_used}."
+        return ask(column, question)
     why = "" if match.evidence == "heading not known" else f" {match.evidence.capitalize()}."
-    return f"What does it hold?{why} {_show(used)} Give it a field, or set it aside with a reason."
-
-
-def _find_decimal(used: list[tuple[str, str]]) -> str | None:
-    """Find the decimal mark from cells that leave no doubt; None where none or both occur."""
-    marks = Counter(
-        found[1]
-        for text, kind in used
-        if kind == "t" and (found := re.fullmatch(r"\D*\d*([.,])(?:\d{1,2}|\d{4,})\D*", text))
+    return ask(
+        column, f"What does it hold?{why} {show} Give it a field, or set it aside with a reason."
     )
-    if len(marks) != 1:
-        return None
-    return "comma" if "," in marks else "point"
 
 
-def _draft_measure(heading: str, match: HeadingMatch, used: list[tuple[str, str]]) -> ColumnRule:
-    is_mass = match.field == "mass_g"
-    parse: Callable[..., NumberReading] = parse_mass if is_mass else parse_length
-    decimal = _find_decimal(used)
-    rule = ColumnRule(
-        heading=heading, fields=(match.field,), unit=match.unit, decimal=decimal,
-        confidence=match.confidence,
+def _counts_rows(contents: ColumnContents) -> bool:
+    low, high = contents.quantile(0.0), contents.quantile(1.0)
+    return (
+        contents.n_used > 2 and len(contents.cells) == contents.n_used
+        and contents.holds("number", least=1.0) and low in {0.0, 1.0}
+        and high == contents.n_used - 1 + (low or 0.0)
     )  # fmt: skip
-    if match.unit == "lb.oz":
-        question = (
-            "Is 2.5 here 2 lb 5 oz (unit: lb.oz) or two and a half pounds (unit: lb)? "
-            f"{_show(used)}"
-        )
-        return _ask(heading, match, question, rule)
-    if match.unit is not None:
-        return rule
-    own = [parse(text, unit=None, decimal=decimal).value is not None for text, _ in used]
-    if used and all(own):
-        return rule
-    base = "g" if is_mass else "mm"
-    read = [parse(text, unit=base, decimal="point" if kind == "n" else decimal)
-            for text, kind in used]  # fmt: skip
-    values = [reading.value for reading in read if reading.value is not None]
-    seen = f"{len(values)} numbers from {min(values):g} to {max(values):g}" if values else "none"
-    units = ", ".join(MASS_UNITS if is_mass else ("mm", "cm", "in"))
-    question = f"In which unit are bare numbers ({units})? Nothing says so; {seen}."
-    return _ask(heading, match, question, rule)
 
 
-def _draft_score(heading: str, match: HeadingMatch, used: list[tuple[str, str]]) -> ColumnRule:
+def _draft_own(column: DraftedColumn) -> ColumnRule:
+    """Propose a field of the user's own, which is always a question."""
+    match, contents = column.match, column.contents
     rule = ColumnRule(
-        heading=heading, fields=(match.field,), scale=KEEL_SCALE.name, confidence=match.confidence
-    )
-    ends = Counter(
-        int(found[1])
-        for text, _ in used
-        if (found := _DENOMINATOR.fullmatch(plain_text(text))) and int(found[1]) >= 4
-    )
-    stated = match.scale_limits
-    whole = (int(KEEL_SCALE.low), int(KEEL_SCALE.high))
-    if stated == whole and not set(ends) - {whole[1]}:
-        return rule
-    if stated is None and set(ends) == {whole[1]}:
-        return rule
-    open_rule = ColumnRule(heading=heading, fields=(match.field,))
-    said = f"The heading says {stated[0]} to {stated[1]}. " if stated else ""
-    others = f"Some cells end in /{name_first_few(sorted(ends))}. " if ends else ""
+        heading=column.heading, fields=(match.field,), kind=match.kind, unit=None,
+        evidence=match.evidence,
+    )  # fmt: skip
+    if match.kind == "number" and match.unit in {"mm", "cm", "in", "g", "kg"}:
+        rule = replace(rule, unit=match.unit)
+    if match.kind == "date":
+        rule = replace(draft_date(column), ask=None)
+    named = match.evidence.rpartition(": ")[2]
+    if match.is_score:
+        limits = match.scale_limits
+        said = f" The heading says {limits[0]} to {limits[1]}." if limits else ""
+        question = (
+            f"Is this {named}, and on which scale?{said} {contents.show()} Describe the scale "
+            f"under 'scales:' and name it here (scale: ...) to keep it as {match.field}; it is no "
+            "keel score on a scale of 1 to 5 unless the scorers say so."
+        )
+        ticks = word_ticks(contents)
+        return ask(column, f"{question} {ticks}".strip(), rule=rule)
     question = (
-        f"Which score scale is this, and which chart? {said}{others}{_show(used)} Write scale: "
-        f'"{KEEL_SCALE.name}" only if the scorers used that chart; describe another under '
-        "'scales:'."
+        f"Is this {named}? bodycond has no column for it: keep it as {match.field}, a field of "
+        f"your own, or set it aside. {contents.show()}"
     )
-    return _ask(heading, match, question, open_rule)
+    pairs, day_first, month_first = count_orders(contents) if match.kind == "date" else (0, 0, 0)
+    if pairs and bool(day_first) == bool(month_first):
+        question += " Is the day or the month first (date_order: dmy or mdy)?"
+    return ask(column, question, rule=rule)
 
 
-def _draft_date(heading: str, match: HeadingMatch, used: list[tuple[str, str]]) -> ColumnRule:
-    rule = ColumnRule(heading=heading, fields=(match.field,), confidence=match.confidence)
-    pairs = [
-        (int(found[1]), int(found[2]))
-        for text, _ in used
-        if (found := re.match(r"(\d{1,2})[-/. ]+(\d{1,2})[-/. ]+\d", fold_text(text)))
-    ]
-    if not pairs:
-        return rule
-    day_first = sum(first > 12 for first, _ in pairs)
-    month_first = sum(second > 12 for _, second in pairs)
-    if day_first and not month_first:
-        return ColumnRule(
-            heading=heading, fields=rule.fields, date_order="dmy", confidence=match.confidence
-        )
-    if month_first and not day_first:
-        return ColumnRule(
-            heading=heading, fields=rule.fields, date_order="mdy", confidence=match.confidence
-        )
-    found_both = (
-        f"{day_first} cells can only be day first and {month_first} only month first"
-        if day_first
-        else f"all {len(pairs)} dates can be read both ways"
-    )
-    question = f"Is the day or the month first (date_order: dmy or mdy)? {found_both}."
-    return _ask(heading, match, question, rule)
+def _draft_other(column: DraftedColumn) -> ColumnRule:
+    match, contents = column.match, column.contents
+    named = re.search(r"\b(EURING|BBL)\b", column.heading, re.IGNORECASE)
+    rule = ColumnRule(
+        heading=column.heading, fields=(match.field,), confidence=match.confidence,
+        evidence=f"{match.evidence}; {_count(contents)}",
+    )  # fmt: skip
+    if match.field == "age_code":
+        if named:
+            rule = replace(rule, system=named[1].upper())
+        elif contents.share("calendar age") > 0.5:
+            evidence = f"{rule.evidence}; codes such as AHY and SY are of the BBL system"
+            rule = replace(rule, system="BBL", evidence=evidence)
+    doubt = _find_doubt(column)
+    if doubt:
+        question = f"Is this {match.field}? {doubt} {contents.show()}"
+        return ask(column, question, rule=rule, confidence=0.4)
+    # What a scientific name or a word for a sex says goes beyond an ambiguous heading.
+    certain = {"species": "binomial", "sex": "sex"}.get(match.field)
+    if certain and 0.6 <= match.confidence < CERTAIN and contents.holds(certain, least=0.95):
+        rule = replace(rule, confidence=CERTAIN)
+    return rule
 
 
-def _check_cells(
-    rule: ColumnRule, match: HeadingMatch, kind: FieldKind, used: list[tuple[str, str]]
-) -> ColumnRule:
+def _count(contents: ColumnContents) -> str:
+    if not contents.n_used:
+        return "it is empty"
+    return f"{contents.n_used} cells, {len(contents.cells)} different"
+
+
+def _find_doubt(column: DraftedColumn) -> str:
+    """Find what speaks against the heading in a column of names, numbers or codes."""
+    field, contents = column.match.field, column.contents
+    if contents.n_used < 2:
+        return ""
+    different, used = len(contents.cells), contents.n_used
+    if field != "remarks":
+        for what, said in (("date", "dates"), ("time", "times of day")):
+            if contents.holds(what, least=0.5):
+                return f"Its cells are {said}."
+    digits = sum(
+        count for (text, _), count in contents.sample.items() if re.search(r"\d", text)
+    ) / sum(contents.sample.values())  # fmt: skip
+    if field == "ring_number":
+        if digits < 0.6 and used >= 5:
+            return "Few of its cells hold a number."
+        if different == 1 or 20 * different < used:
+            return f"Of {used} cells only {different} are different, too few for rings."
+    recurring = contents.holds("binomial", least=0.5) or 5 * different < used
+    if field in {"bird_id", "exam_id"} and digits < 0.5 and recurring:
+        return "Its cells recur like names of species."
+    if field == "exam_id" and different < used:
+        return f"It must be unique, but {used - different} cells repeat others."
+    if field == "scorer" and used > 5 and (_mean_length(contents) > 25 or contents.holds("number")):
+        return "Its cells are no names or initials of people."
+    if field == "site" and contents.holds("number") and 2 * different > used > 5:
+        return "Its cells are numbers that hardly recur."
+    return ""
+
+
+def _mean_length(contents: ColumnContents) -> float:
+    lengths = [len(text) for text, _ in contents.sample]
+    return sum(lengths) / len(lengths) if lengths else 0.0
+
+
+def _check_cells(column: DraftedColumn, rule: ColumnRule, kind: FieldKind) -> ColumnRule:
     """Ask where too few cells can be read: codes to explain, a column under the wrong heading."""
+    contents = column.contents
     scale = KEEL_SCALE if rule.scale else None
-    reader = make_reader(match.field, kind, rule, scale)
-    read: dict[tuple[str, str], Reading] = {cell: reader(cell[0], cell[1] == "n")
-                                            for cell in set(used)}  # fmt: skip
-    held = [text.strip() for text, letter in used
-            if read[text, letter].outcome == "quarantined"]  # fmt: skip
-    if len(held) <= (1.0 - READABLE_SHARE) * len(used):
-        return rule
-    codes = name_first_few((repr(text) for text, _ in Counter(held).most_common()), limit=10)
-    hints = sorted(
-        {reading.reason for reading in read.values() if reading.outcome == "quarantined"}
-    )
-    how = {
-        "age": "Name the system (BBL, EURING) or explain the codes under 'codes:'.",
-        "mass": "Check unit and decimal mark.",
-        "length": "Check unit and decimal mark.",
-        "score": "Check the scale, or explain the texts under 'codes:'.",
-        "date": "Check the heading, or set the column aside.",
-    }.get(kind, "Explain them under 'codes:', as in codes: {RT: Buteo jamaicensis}.")
-    question = f"{len(held)} of {len(used)} cells cannot be read: {codes} ({hints[0]}). {how}"
-    return _ask(match.heading, match, question, rule)
+    reader = make_reader(column.match.field, kind, rule, scale)
+    # A date that a workbook keeps as a date needs no look.
+    cells = {cell: count for cell, count in contents.sample.items()
+             if not (kind == "date" and cell[1] == "d")}  # fmt: skip
+    read: dict[tuple[str, str], Reading] = {cell: reader(cell[0], cell[1] == "n") for cell in cells}
+    held = {cell: count for cell, count in cells.items() if read[cell].outcome == "quarantined"}
+    n_held, total = sum(held.values()), sum(contents.sample.values())
+    if n_held <= (1.0 - READABLE_SHARE) * total:
+        return _ask_ticks(column, rule, kind, n_held)
+    common: Counter[str] = Counter()
+    for (text, _), count in held.items():
+        common[text.strip()] += count
+    codes = name_first_few((repr(text) for text, _ in common.most_common()), limit=10)
+    hints = sorted({read[cell].reason for cell in held})
+    how = _HOW.get(kind, "Explain them under 'codes:', as in codes: {RT: Buteo jamaicensis}.")
+    question = f"{n_held} of {total} cells cannot be read: {codes} ({hints[0]}). {how}"
+    if kind == "sex":
+        likely: dict[str, CodeValue] = {
+            text: _SEX_LETTERS[text.casefold()]
+            for text in common
+            if text.casefold() in _SEX_LETTERS
+        }
+        rule = replace(rule, codes=likely)
+        said = ", ".join(f"{text!r} is likely {value}" for text, value in likely.items())
+        question = f"{question} {said}".strip()
+    zeros = [text for text in common if re.fullmatch(r"0+(\.0+)?", text)]
+    if kind == "text" and zeros and sum(common[text] for text in zeros) == n_held:
+        rule = replace(rule, codes=dict.fromkeys(zeros))
+        question = f"{question.split(' Explain')[0]} Does it stand for none (codes: null)?"
+    ticks = word_ticks(contents) if kind in _CODED else ""
+    return ask(column, f"{question} {ticks}".strip(), rule=rule)
+
+
+def _ask_ticks(column: DraftedColumn, rule: ColumnRule, kind: FieldKind, n_held: int) -> ColumnRule:
+    """Ask what a cross means in a column of codes: there it can be a code itself."""
+    contents = column.contents
+    ticks = {text: count for text, count in count_ticks(contents).items() if text in {"x", "X"}}
+    if kind in {"sex", "age"} and ticks:
+        codes: dict[str, CodeValue] = dict.fromkeys(ticks)
+        question = f"{word_ticks(contents)} (codes: null), or for 'unknown'? {contents.show()}"
+        return ask(column, question, rule=replace(rule, codes=codes))
+    if n_held:
+        evidence = f"{rule.evidence}; {n_held} cells cannot be read and will be held"
+        return replace(rule, evidence=evidence)
+    return rule

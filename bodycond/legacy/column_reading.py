@@ -3,25 +3,28 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Mapping
+from collections.abc import Callable, Mapping
 from dataclasses import dataclass
-from typing import Any, cast
+from typing import Any, NamedTuple, cast
 
 import numpy as np
 import numpy.typing as npt
-import pandas as pd
 
 from bodycond.legacy import notation
-from bodycond.legacy.cell_readers import Reader, make_reader
+from bodycond.legacy.cell_readers import IDENTIFIERS, Reader, make_reader
+from bodycond.legacy.grids import CodedCells, code_cells
 from bodycond.legacy.recipe_rules import ColumnRule
 from bodycond.legacy.targets import FieldKind, find_kind, list_outputs
 from bodycond.scales import ScoreScale
 
 _DITTO_MARKS = frozenset({'"', "''", ",,", "〃", "ditto", "do.", '-"-', "-''-", '""', '" "'})
-_ERROR_VALUE = re.compile(
-    r"#(REF|DIV/0|VALUE|NAME|NUM|NULL|SPILL|CALC|FIELD|BLOCKED|CONNECT|BUSY|UNKNOWN)[!?]|"
-    r"#(REF|DIV/0|VALUE|NAME|NUM|NULL|SPILL|CALC|GETTING_DATA)|##+"  # ##: the column was narrow
-)
+# No mark begins with a digit or with a letter other than d; nearly every cell does.
+_starts_plainly = re.compile(r"[0-9A-CE-Za-ce-z]").match
+# Letters with digits behind them: no number, no marker for no value, no digits cut off.
+_PLAIN_IDENTIFIER = re.compile(r"[A-Za-z]{1,4}[0-9]{3,}")
+_GRAVEST_FIRST = ("quarantined", "converted", "accepted", "set_aside")
+
+Objects = npt.NDArray[np.object_]
 
 
 @dataclass(frozen=True, kw_only=True, eq=False)
@@ -78,24 +81,49 @@ def read_column(
     """
     fields = [(field, _kind_of(field, rule, table)) for field in rule.fields]
     readers = [(field, kind, make_reader(field, kind, rule, scale)) for field, kind in fields]
-    keys = pd.Series(kinds, dtype=object).where(np.isin(kinds, ["n", "e", "f", " "]), "t")
-    codes, uniques = pd.factorize(pd.MultiIndex.from_arrays([keys, texts]))
-    read = [_read_unique(str(text), str(kind), readers, scale=rule.scale) for kind, text in uniques]
-    outputs: dict[str, npt.NDArray[np.object_]] = {}
+    cells = code_cells(texts, kinds)
+    # A large table's many different cells are its numbers of birds and rings, and say just that.
+    plain = _find_plain(cells, rule, fields)
+    others = np.flatnonzero(~plain)
+    read = [
+        _read_unique(text, kind, readers, scale=rule.scale)
+        for text, kind in zip(
+            cells.texts[others].tolist(), cells.kinds[others].tolist(), strict=True
+        )
+    ]
+
+    def _spread(same: npt.NDArray[np.object_] | str | None, rest: list[Any]) -> Objects:
+        values = np.empty(len(plain), dtype=object)
+        values[:] = same
+        values[others] = _to_objects(rest)
+        return values[cells.codes]
+
+    outputs: dict[str, Objects] = {}
     for field, kind in fields:
         for column in list_outputs(field, kind=kind, table=table):
-            unique_values = _to_objects([item.outputs.get(column.name) for item in read])
-            outputs[column.name] = unique_values[codes]
-    target = "; ".join(f"{table}.{field}" for field in rule.fields)
+            name = column.name
+            same = cells.texts if name == field else None
+            outputs[name] = _spread(same, [item.outputs.get(name) for item in read])
     return ColumnReading(
-        outcomes=_to_objects([item.outcome for item in read])[codes],
-        values=_to_objects([item.value for item in read])[codes],
-        reasons=_to_objects([item.reason for item in read])[codes],
-        likely=_to_objects([item.likely for item in read])[codes],
-        flags=_to_objects([item.flags for item in read])[codes],
-        target=target,
+        outcomes=_spread("accepted", [item.outcome for item in read]),
+        values=_spread(cells.texts, [item.value for item in read]),
+        reasons=_spread("", [item.reason for item in read]),
+        likely=_spread("", [item.likely for item in read]),
+        flags=_spread("", [item.flags for item in read]),
+        target="; ".join(f"{table}.{field}" for field in rule.fields),
         outputs=outputs,
     )
+
+
+def _find_plain(
+    cells: CodedCells, rule: ColumnRule, fields: list[tuple[str, FieldKind]]
+) -> npt.NDArray[np.bool_]:
+    """Find the cells that any reader of this column accepts as they stand."""
+    if rule.codes or len(fields) != 1 or fields[0][0] not in IDENTIFIERS:
+        return np.zeros(len(cells.texts), dtype=bool)
+    match = _PLAIN_IDENTIFIER.fullmatch
+    plain = [match(text) is not None for text in cells.texts.tolist()]
+    return np.asarray(np.array(plain, dtype=bool) & (cells.kinds == "t"))
 
 
 def _kind_of(field: str, rule: ColumnRule, table: str) -> FieldKind:
@@ -110,8 +138,9 @@ def _to_objects(values: list[Any]) -> npt.NDArray[np.object_]:
     return array
 
 
-@dataclass(frozen=True, kw_only=True, slots=True)
-class _CellReading:
+class _CellReading(NamedTuple):
+    """One different cell of a column; a plain tuple, since there can be a million of them."""
+
     outcome: str
     value: str
     reason: str
@@ -120,7 +149,7 @@ class _CellReading:
     outputs: Mapping[str, Any]
 
 
-_EMPTY = _CellReading(outcome="", value="", reason="", likely="", flags="", outputs={})
+_EMPTY = _CellReading("", "", "", "", "", {})
 
 
 def _read_unique(
@@ -133,11 +162,13 @@ def _read_unique(
             "a formula whose stored result is absent or empty", "open and save it to store one"
         )
     is_error = kind == "e" and not notation.says_missing(text)
-    if is_error or _ERROR_VALUE.fullmatch(text.strip()):
+    if is_error or _is_error(text):
         return _hold_cell("an error value of the spreadsheet", "")
     read = [(field, what, reader(text, kind == "n")) for field, what, reader in readers]
+    if len(read) == 1:
+        return _read_single(*read[0], scale=scale)
     outcomes = {reading.outcome for _, _, reading in read}
-    outcome = next(name for name in ("quarantined", "converted", "accepted") if name in outcomes)
+    outcome = next(name for name in _GRAVEST_FIRST if name in outcomes)
     held = outcome == "quarantined"
     outputs: dict[str, Any] = {}
     for field, what, reading in read:
@@ -150,15 +181,30 @@ def _read_unique(
         reason="; ".join(dict.fromkeys(r.reason for _, _, r in read if r.reason)),
         likely="; ".join(dict.fromkeys(r.likely for _, _, r in read if r.likely)),
         flags="; ".join(dict.fromkeys(flag for _, what, r in read for flag in r.flags
-                                      if what in {"mass", "length"})),
+                                      if what != "score")),
         outputs=outputs,
     )  # fmt: skip
 
 
+def _read_single(
+    field: str, kind: FieldKind, reading: notation.Reading, *, scale: str | None
+) -> _CellReading:
+    """Give what the joint reading gives, for the one field that nearly every column fills."""
+    held = reading.outcome == "quarantined"
+    outputs = _give_outputs(field, kind, reading, held=held, scale=scale)
+    flags = "; ".join(dict.fromkeys(reading.flags)) if reading.flags and kind != "score" else ""
+    code = outputs.get("age_code") if kind == "age" else None
+    value = "" if held else str(code or "") or _word_value(reading)
+    return _CellReading(reading.outcome, value, reading.reason, reading.likely, flags, outputs)
+
+
+def _is_error(text: str) -> bool:
+    special = notation.explain_special(text) if "#" in text else None
+    return special is not None and special[0] == "quarantined"
+
+
 def _hold_cell(reason: str, likely: str) -> _CellReading:
-    return _CellReading(
-        outcome="quarantined", value="", reason=reason, likely=likely, flags="", outputs={}
-    )
+    return _CellReading("quarantined", "", reason, likely, "", {})
 
 
 def _word_number(number: float) -> str:
@@ -197,6 +243,8 @@ def _give_outputs(
     if held:
         return {}
     value = getattr(reading, "value", None)
+    if kind == "time":
+        return {field: value.isoformat() if value is not None else None}
     if field == "exam_date":
         precision = cast(notation.DateReading, reading).precision
         return {field: value, "exam_date_precision": precision}
@@ -211,7 +259,7 @@ def resolve_dittos(
     kinds: npt.NDArray[np.str_],
     *,
     rule: ColumnRule,
-    places: list[str],
+    name_place: Callable[[int], str],
 ) -> tuple[npt.NDArray[np.object_], npt.NDArray[np.str_], dict[int, str]]:
     """Put the cell above in the place of ditto marks, and of empty cells where the rule says so.
 
@@ -221,8 +269,8 @@ def resolve_dittos(
         The column's rows of data, in order.
     rule : ColumnRule
         The column's rule.
-    places : list of str
-        Address of each cell, for the reasons.
+    name_place : callable
+        Gives the address of the cell at a position, for the reasons.
 
     Returns
     -------
@@ -231,8 +279,14 @@ def resolve_dittos(
     repeats : dict of int to str
         Position of each ditto mark and what it repeats; the empty text where nothing is above.
     """
-    tidy = [notation.plain_text(str(text)).casefold() for text in texts]
-    marks = {i for i, text in enumerate(tidy) if text in _DITTO_MARKS} if rule.ditto else set()
+    marks: set[int] = set()
+    if rule.ditto:
+        cells = code_cells(texts, kinds)
+        is_mark = np.array(
+            [not _starts_plainly(text) and _is_ditto(text) for text in cells.texts.tolist()],
+            dtype=bool,
+        )
+        marks = set(np.flatnonzero(is_mark[cells.codes]).tolist()) if is_mark.any() else marks
     if not marks and not rule.fill_down:
         return texts, kinds, {}
     new_texts, new_kinds = texts.copy(), kinds.copy()
@@ -244,8 +298,12 @@ def resolve_dittos(
             if origin is not None:
                 new_texts[position], new_kinds[position] = texts[origin], kinds[origin]
             if position in marks:
-                above = f"{places[origin]} {texts[origin]!r}" if origin is not None else ""
+                above = f"{name_place(origin)} {texts[origin]!r}" if origin is not None else ""
                 repeats[position] = above
         else:
             origin = None if empty else position
     return new_texts, new_kinds, repeats
+
+
+def _is_ditto(text: str) -> bool:
+    return notation.plain_text(text).casefold() in _DITTO_MARKS

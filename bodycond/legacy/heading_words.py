@@ -1,98 +1,243 @@
-"""Headings met in old sheets, by field: English, German, French, Spanish and Dutch.
+"""Headings met in old sheets, by field of the exam and rating tables, in ten languages.
 
 All are in folded form (lower case, no accents, no punctuation). ``SURE`` words mean the field
 wherever they stand as a heading; ``LIKELY`` ones are used for other things too and are asked about.
+English, German, French, Spanish and Dutch are covered as far as the trade's own lists go, Italian,
+Portuguese, Swedish, Danish and Norwegian by their commonest words.
 """
 
 from __future__ import annotations
 
+
+def _words(text: str) -> tuple[str, ...]:
+    return tuple(word.strip() for word in text.replace("\n", " ").split(",") if word.strip())
+
+
 SURE: dict[str, tuple[str, ...]] = {
-    "mass_g": (
-        "weight", "mass", "birdmass", "bird mass", "body mass", "bodymass", "body weight", "wt",
-        "wght", "weight g", "masse", "gewicht", "gew", "korpermasse", "poids", "peso",
-        "lichaamsgewicht",
+    "mass_g": _words(
+        """weight, mass, birdmass, bird mass, bird weight, body mass, bodymass, body weight, wt,
+        wght, wgt, weigth, masse, gewicht, gew, korpermasse, korpergewicht, lebendgewicht,
+        fanggewicht, poids, pds, masse corporelle, poids vif, peso, peso corporal, masa, masa
+        corporal, lichaamsgewicht, gewicht vogel, massa, massa corporal, massa corporea, peso
+        corporeo, vikt, vekt, v\u00e6gt, waga, masa ciala, hmotnost, paino, tomeg, body mass
+        weight, live weight, live mass"""
     ),
-    "wing_mm": (
-        "wing", "wing length", "winglength", "wing chord", "wingchord", "wing max", "wc",
-        "flugel", "flugellange", "aile", "longueur aile", "ala", "vleugel", "vleugellengte",
+    "wing_mm": _words(
+        """wing, wings, wing length, winglength, wing len, wing chord, wingchord, chord wing,
+        wing max, max wing, wing flat, flat wing, flattened wing, wing flattened, wing
+        straightened, unflattened wing, winglen, flugel, flugellange, flugelmass, aile,
+        longueur aile, longueur de l aile, long aile, aile pliee, corde alaire, ala, longitud
+        ala, longitud del ala, largo ala, cuerda alar, ala plegada, vleugel, vleugellengte,
+        lunghezza ala, corda alare, asa, comprimento asa, comprimento da asa, vinge,
+        vinglangd, vingelengde, vingel\u00e6ngde, vinglengde, skrzydlo, dlugosc skrzydla,
+        kridlo, siipi, szarny"""
     ),
-    "tarsus_mm": (
-        "tarsus", "tars", "tarsus length", "tarsuslength", "tarsometatarsus", "lauf", "lauflange",
-        "tarse", "tarso", "loop", "looplengte",
+    "tarsus_mm": _words(
+        """tarsus, tarsus length, tarsuslength, tarsometatarsus, lauf, lauflange, tarsuslange,
+        tarse, longueur tarse, longueur du tarse, tarso, longitud tarso, longitud del tarso,
+        largo tarso, tarsuslengte, looplengte, loopbeen, comprimento tarso, comprimento do
+        tarso, lunghezza tarso, tarslangd, tars, tarsl\u00e6ngde, tarslengde, skok, behak,
+        nilkka"""
     ),
-    "culmen_mm": ("culmen", "culmen length", "exposed culmen"),
-    "hallux_mm": ("hallux", "hallux claw", "halux", "hallux length"),
-    "tail_mm": (
-        "tail", "tail length", "taillength", "schwanz", "schwanzlange", "queue", "cola", "staart",
+    "culmen_mm": _words("culmen, culmen length, culmenlength, exposed culmen, culmen expuesto"),
+    "hallux_mm": _words(
+        """hallux, hallux claw, halux, hallux length, halluxclaw, hallux talon, hallux claw
+        length, hinterkralle, hallux kralle, halluxkralle, ongle du pouce, una hallux, hallux
+        nagel"""
     ),
-    "keel": (
-        "keel", "keel score", "keelscore", "ks", "brustbein", "brustbeinscore", "brechet",
-        "quilla", "borstbeen",
+    "tail_mm": _words(
+        """tail, tail length, taillength, tail len, schwanz, schwanzlange, stoss, stosslange,
+        queue, longueur queue, longueur de la queue, cola, longitud cola, largo cola, staart,
+        staartlengte, coda, lunghezza coda, cauda, comprimento cauda, stjart, stjartlangd,
+        ogon, ocas, pyrsto"""
     ),
-    "crop_fill": ("crop", "crop full", "crop fill", "kropf", "jabot", "buche", "krop"),
-    "ring_number": (
-        "ring", "ring no", "ring nr", "ringno", "ring number", "ringnr", "ringnummer", "band",
-        "band no", "band number", "bandnumber", "bague", "numero bague", "anilla",
+    "keel": _words(
+        """keel, keel score, keelscore, keel condition, keel grade, keel 1 5, ks, brustbein,
+        brustbeinscore, brustbeinkamm, brechet, score brechet, quilla, indice quilla,
+        borstbeen, borstbeenscore, carena, quilha"""
     ),
-    "bird_id": (
-        "bird", "bird id", "birdid", "bird no", "case", "case no", "case number", "patient",
-        "patient no", "individual id", "vogel", "vogelnr", "oiseau", "ave", "adm no",
+    "crop_fill": _words(
+        """crop, crop full, crop fill, crop score, crop fullness, crop content, kropf,
+        kropffullung, jabot, buche, llenado buche, krop, kropvulling, gozzo, papo, kro"""
     ),
-    "exam_id": ("exam id", "exam no", "exam number", "examination no"),
-    "exam_date": (
-        "date", "exam date", "examdate", "datum", "fecha", "capdt", "eventdate", "date exam",
-        "untersuchungsdatum", "date examen", "fecha examen",
+    "ring_number": _words(
+        """ring, ring no, ring nr, ring num, ring id, ringno, ring number, ringnumber, ringnr,
+        ringnummer, ring nummer, metal ring, metal ring no, band, band no, band nr, band num,
+        band id, band number, bandnumber, bandno, bandnum, metal band, bague, numero bague,
+        numero de bague, bague n, n bague, no bague, num bague, bague no, bague metal, anilla,
+        n anilla, no anilla, num anilla, numero anilla, numero de anilla, anilla n, anilla no,
+        anilla metalica, ringnummer metaal, anello, n anello, numero anello, anilha, n anilha,
+        numero anilha, ringmerke, obraczka, krouzek, rengas, usfws band, metallring, vogelring"""
     ),
-    "sex": ("sex", "m f", "geschlecht", "geschl", "sexe", "sexo", "geslacht", "pcrsex"),
-    "age_code": (
-        "age", "birdage", "bird age", "age code", "alter", "edad", "leeftijd", "lifestage",
-        "life stage", "age euring", "age bbl",
+    "bird_id": _words(
+        """bird, bird id, birdid, bird no, bird nr, bird number, case, case no, case nr, case id,
+        case number, caseno, patient, patient no, patient nr, patient id, patientennr,
+        patientennummer, individual id, individualid, individuo, n individuo, id individu,
+        vogelnr, vogel nr, vogelnummer, vogel id, tiernr, tiernummer, oiseau, id oiseau, no
+        oiseau, n oiseau, ave, id ave, n ave, adm no, admission no, admission number, fallnr,
+        fallnummer, aktennr, aktennummer, numero de cas, n dossier, numero dossier, n caso,
+        numero de caso, n expediente, dossiernr, dossiernummer, id uccello, accession no,
+        accession number"""
     ),
-    "species": (
-        "species", "sp", "scientific name", "scientificname", "binomial", "art", "vogelart",
-        "espece", "especie", "soort",
+    "exam_id": _words(
+        """exam id, examid, exam no, exam nr, exam number, examination no, examination id,
+        untersuchungsnr, untersuchungsnummer, n examen, numero examen, onderzoeknr"""
     ),
-    "scorer": (
-        "scorer", "scorer code", "observer", "obs", "examiner", "beob", "beobachter",
-        "observateur", "observador", "waarnemer", "scored by",
+    "exam_date": _words(
+        """date, exam date, examdate, examination date, date of exam, date of examination, datum,
+        fecha, capdt, eventdate, event date, date exam, untersuchungsdatum, date examen, date
+        de l examen, fecha examen, fecha de examen, capture date, date captured, date of
+        capture, date capture, date de capture, fecha captura, fecha de captura, fangdatum,
+        vangdatum, onderzoeksdatum, sample date, sampling date, sampledate, sampling day, trap
+        date, trapping date, measurement date, date measured, weighing date, wiegedatum,
+        messdatum, date weighed, weigh date, dato, data cattura, data captura, data de
+        captura, data esame, data exame, fangstdatum, fangstdato"""
     ),
-    "site": ("site", "place", "location", "ort", "lieu", "lugar", "plaats", "station"),
-    "exam_reason": ("exam reason", "reason for exam"),
-    "in_moult": ("in moult", "moult", "molt", "mauser", "mue", "muda", "rui"),
-    "gravid": ("gravid", "legereif"),
-    "keel_blind": ("scored blind", "blind", "keel blind"),
-    "mass_known_when_scored": (
-        "mass known", "mass seen first", "weight known", "gewicht bekannt", "mass known when scored"
+    "sex": _words(
+        """sex, m f, f m, gender, geschlecht, geschl, sexe, sexo, geslacht, gesl, pcrsex, pcr
+        sex, dna sex, dnasex, sesso, kon, k\u00f8n, kj\u00f8nn, molecular sex, sex dna, bird
+        sex, plec, pohlavi, sukupuoli, field sex, sexe adn, sexe oiseau"""
     ),
-    "remarks": (
-        "remarks", "remark", "comments", "comment", "notes", "note", "bemerkung", "bemerkungen",
-        "remarques", "observaciones", "opmerkingen",
+    "age_code": _words(
+        """age, birdage, bird age, age code, agecode, age class, ageclass, alter, altersklasse,
+        alterscode, edad, clase edad, clase de edad, codigo edad, leeftijd, leeftijdsklasse,
+        lftd, lifestage, life stage, age euring, age bbl, euring age, euring age code, code
+        age, classe age, classe d age, alder, wiek, vek, ika, eta, classe eta, idade, classe
+        etaria, age at capture"""
     ),
-    "session": ("session", "scoring session"),
-    "round": ("round", "repeat"),
-    "wetting_agent": ("wetting agent",),
-}  # fmt: skip
+    "species": _words(
+        """species, spp, species code, speciescode, speccode, spec code, species name, scientific
+        name, scientificname, sci name, latin name, binomial, art, artname, vogelart, artcode,
+        espece, code espece, nom espece, nom scientifique, especie, codigo especie, nombre
+        cientifico, nombre especie, soort, soortcode, vogelsoort, soortnaam, specie, nome
+        scientifico, nome cientifico, artnamn, gatunek, druh, laji, wissenschaftlicher name,
+        common name, english name, vernacular name, vernacularname, nom francais, nombre
+        comun, bird species"""
+    ),
+    "scorer": _words(
+        """scorer, scorer code, scorer id, scored by, keel scorer, bewerter, bewertet von,
+        evaluateur, evaluador, beoordelaar, examiner, examined by, examinateur, examinador,
+        untersucher, observer, observer id, beobachter, beob, observateur, observador,
+        waarnemer, osservatore, rilevatore"""
+    ),
+    "site": _words(
+        """site, site name, sitename, site id, place, location, location name, ort, fundort,
+        fangort, standort, lieu, lieu de capture, lieudit, lieu dit, lugar, lugar de captura,
+        plaats, vangplaats, vindplaats, station, trap site, capture site, trapping site,
+        localite, localidad, sitio, luogo, localita, sted, plats, estacion"""
+    ),
+    "exam_reason": _words("exam reason, reason for exam, reason for examination"),
+    "in_moult": _words(
+        "in moult, in molt, moult, molt, moulting, molting, mauser, mue, muda, rui, in rui, muta"
+    ),
+    "gravid": _words("gravid, legereif, egg in oviduct, gravide, gravida"),
+    "keel_blind": _words("scored blind, blind, keel blind, blinded"),
+    "mass_known_when_scored": _words(
+        """mass known, mass seen first, weight known, weight seen first, gewicht bekannt, mass
+        known when scored, poids connu, peso conocido, gewicht bekend"""
+    ),
+    "remarks": _words(
+        """remarks, remark, comments, comment, notes, note, bemerkung, bemerkungen, anmerkung,
+        anmerkungen, bem, notizen, remarques, remarque, commentaires, commentaire,
+        observaciones, observations, notas, comentarios, opmerkingen, opmerking, opm,
+        osservazioni, observacoes, anm, anmarkning, merknad, bem\u00e6rkning,
+        bem\u00e6rkninger, general comments"""
+    ),
+    "session": _words("session, scoring session"),
+    "round": _words("round, scoring round"),
+    "wetting_agent": _words("wetting agent"),
+    "breast_wetted": _words("breast wetted, wetted"),
+    "keel_chart_version": _words("keel chart, keel chart version, chart version"),
+}
 
 LIKELY: dict[str, tuple[str, ...]] = {
-    "mass_g": ("w", "lb oz", "lb", "oz", "g", "grams"),
-    "culmen_mm": ("bill", "bill length", "beak", "beak l", "schnabel", "bec", "pico", "snavel"),
-    "keel": (
-        "bcs", "bc", "cs", "cond", "condition", "body cond", "body condition", "pec", "pecs",
-        "muscle", "pm", "brustmuskel", "muskel", "muscle pectoral", "borstspier", "pecscore",
+    "mass_g": _words(
+        """w, lb oz, lbs oz, lb, lbs, oz, g, grams, gms, bm, bw, m, kg, gramm, grammes, gramos,
+        gram, massa g, kgew, kg gew, weight at capture, release weight, intake weight,
+        admission weight, weight in, weight out"""
     ),
-    "bird_id": ("id", "individual", "sample id", "sampleid", "no", "nr"),
-    "exam_id": ("record", "record no", "lfd nr", "exam", "capture no", "capture"),
-    "exam_date": ("date in", "doa", "day", "captured"),
-    "scorer": ("by", "initials", "bander", "banderid", "recorded by", "recordedby", "ringer"),
-    "site": ("locality", "island"),
-    "exam_reason": ("reason", "why"),
-    "hallux_mm": ("claw", "klaue"),
-    "tarsus_mm": ("diagtarsus",),
-    "age_code": ("stage",),
-}  # fmt: skip
-
-UNIT_WORDS: dict[str, str] = {
-    "g": "g", "gr": "g", "gm": "g", "gms": "g", "gram": "g", "grams": "g", "gramm": "g",
-    "grammes": "g", "kg": "kg", "lb": "lb", "lbs": "lb", "oz": "oz", "lb oz": "lb.oz",
-    "mm": "mm", "cm": "cm", "in": "in", "inch": "in", "inches": "in",
-}  # fmt: skip
+    "wing_mm": _words(
+        "wl, wc, fl, flg, wng, wg, wch, chord, vl, lon ala, al, flipper, flipper length"
+    ),
+    "tarsus_mm": _words("tar, trs, ta, tl, loop, tarsus l, laufl, tarsi, ts"),
+    "culmen_mm": _words(
+        """bill, bill length, billlength, bill len, billlen, bill l, beak, beak l, beak length,
+        beaklength, schnabel, schnabellange, bec, longueur bec, longueur du bec, pico,
+        longitud pico, longitud del pico, largo pico, snavel, snavellengte, total culmen,
+        totalculmen, culmen total, becco, lunghezza becco, bico, comprimento bico, nabb,
+        n\u00e6b, nebb, nabblangd, cul, culm, bl, exp culmen, expculmen, schn"""
+    ),
+    "hallux_mm": _words(
+        "claw, claw length, talon, talon length, klaue, kralle, hal, hind claw, hallu, hx, "
+        "griffe, garra, klauw, nagel, serre"
+    ),
+    "tail_mm": _words("tl len, schw, std, tail l, rectrix, t len, steert, hale, stjert, tai"),
+    "keel": _words(
+        """bcs, bc, cs, cond, condition, body cond, body condition, body condition score,
+        bodycondition, condition score, body score, kondition, ernahrungszustand, ez, ern
+        zust, korperkondition, korperzustand, etat, etat corporel, etat d engraissement, note
+        etat, condition corporelle, note de condition, condicion, condicion corporal, cc,
+        estado, conditie, conditiescore, lichaamsconditie, condizione, condicao, keel bone,
+        kiel, k score, keel prominence, score, grade, bewertung, puntuacion, nutritional
+        state, nutritional status"""
+    ),
+    "crop_fill": _words("cf, crop size, crop 0 4"),
+    "ring_number": _words(
+        """ring band, tag, tag no, usfw, usfws, usfw no, ringn, rn, bnd, band serial, recap band,
+        new band, new ring, ring new, ring l, ring r, left ring, right ring, ring left, ring
+        right, nestling band, marque, bagues, ringe, ringen, chip, microchip, transponder"""
+    ),
+    "bird_id": _words(
+        """id, individual, sample id, sampleid, no, nr, n, num, numero, nummer, vogel, tier,
+        animal, animal id, name, bird name, id no, individu, ind, ref, ref no, reference,
+        kennung, codigo, identification"""
+    ),
+    "exam_id": _words(
+        """record, record no, record id, rec no, lfd nr, lfdnr, laufnr, exam, capture no, capture
+        id, captureid, capture, entry, entry no, folgenr, volgnr, volgnummer, event id,
+        eventid"""
+    ),
+    "exam_date": _words(
+        """date in, doa, day, captured, data, dat, dt, date of ringing, ringing date, ring date,
+        banding date, date banded, date ringed, beringungsdatum, ringdatum, date de baguage,
+        date baguage, fecha anillamiento, fecha de anillamiento, eff date, admission date,
+        date admitted, date of admission, intake date, aufnahmedatum, einlieferung, eingang,
+        date d admission, date d entree, fecha ingreso, fecha de ingreso, fecha entrada,
+        opnamedatum, datum opname, visit date, survey date, collection date, date collected,
+        obs date, observation date, gpsdt, date visit, date time, datetime, timestamp"""
+    ),
+    "sex": _words("s, sx, gs, sexed, sex code, sexcode"),
+    "age_code": _words(
+        "stage, stade, a, plumage, kleid, euring, bbl, ageing, aged, alt, stadium, age sex class"
+    ),
+    "species": _words("sp, spec, esp, taxon, taxa, bird type, srt, kind of bird"),
+    "scorer": _words(
+        """by, initials, init, bander, bander id, banderid, bander initials, bandername, recorded
+        by, recordedby, recorder, ringer, ringer id, ringer initials, banded by, ringed by,
+        measured by, measurer, weighed by, handler, handled by, beringer, bagueur, bague par,
+        mesure par, anillador, medido por, ringmeester, ring door, gemessen von, gemeten door,
+        obs, obsr, observers, personnel, person, staff, technician, tech, vet, beobachter in,
+        bearbeiter, operateur, operador, signatur, kurzel, sachbearbeiter, keeper, examiner
+        id, inanellatore, anilhador, pouss obs, ad obs, collector, encounter by, processed by"""
+    ),
+    "site": _words(
+        """locality, island, loc, area, region, gebiet, municipality, municipalite, gemeinde,
+        gemeente, commune, municipio, county, plot, nest site, colony, net site, territory,
+        territoire, revier, isla, ile, insel, eiland, forest, wald, centre, center, banding
+        site, ringing site, ringing place, sta, lokal, local, band location, study site, study
+        area, studyarea, village"""
+    ),
+    "exam_reason": _words(
+        """reason, why, grund, anlass, motif, motivo, reden, cause, reason for admission, cause
+        of admission, aufnahmegrund, reason for capture, exam type, type of exam"""
+    ),
+    "in_moult": _words("mo, moult y n, molt y n, moulting y n, active moult, active molt"),
+    "gravid": _words("egg, with egg, egg felt, egg y n"),
+    "remarks": _words(
+        """rem, comm, obs notes, info, other, misc, weightverbatim, weight verbatim, weight
+        remarks, weight remark, weight note, wing remark, details, sonstiges, divers, varios,
+        overig, field notes, diagnosis, findings, befund"""
+    ),
+    "session": _words("sess, scoring day, sitting, durchgang, seance, sesion, sessie"),
+    "round": _words("repeat, replicate, rep, trial, wiederholung, repetition, herhaling, ronde"),
+}

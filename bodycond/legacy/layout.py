@@ -1,59 +1,47 @@
-"""Where the table is on a sheet: titles, headings, units, totals, blank and repeated rows."""
+"""Rows and headings of a table: names of the columns, titles, units, totals, repeated headings."""
 
 from __future__ import annotations
 
 import re
 from collections import Counter
 from collections.abc import Sequence
-from dataclasses import dataclass
 
 import numpy as np
 import numpy.typing as npt
 import pandas as pd
 
 from bodycond.legacy.grids import name_column
-from bodycond.legacy.headings import CERTAIN, match_heading, read_unit
 from bodycond.legacy.notation import fold_text
 from bodycond.legacy.recipe_rules import SheetRule
 from bodycond.legacy.sheets import Sheet
 
-# Headings stand near the top; a table that begins further down is for the recipe to say.
-_ROWS_LOOKED_AT = 40
-
 # A cell alone in a row of a table this wide is a note, not an exam.
 _WIDE_TABLE = 4
 
-# Longer cells are remarks, and cells with three digits running are numbers, dates or rings.
-_LONGEST_HEADING = 40
-
 _TOTALS = re.compile(
-    r"(grand |sub-?)?(totals?|sum|mean|average|avg|median|std\.? ?dev\.?|s\.?d\.?|count|minimum|"
-    r"maximum|min|max|summe|gesamt|mittel(wert)?|durchschnitt|anzahl|somme|totaux|moyenne|"
-    r"nombre|suma|media|promedio|totaal|som|gemiddelde?|aantal)( (of|wing|mass|weight|mm|g))*"
-    r" ?[:=]?( ?\d+([.,]\d+)?)?|n ?= ?\d+"
+    r"(grand |sub-? ?|sous-? ?|zwischen|overall |global )?"
+    r"(totals?|totaux|totales|totale|totali|totais|totaal|totalt|sum|sums|summe|somme|suma|soma|somma|"
+    r"som|gesamt|gesamtsumme|mean|means|average|averages|avg|mittel(werte?)?|durchschnitt|moyennes?|"
+    r"moy|medias?|promedios?|prom|gemiddelden?|gem|medelv?(arde)?|gennemsnit|snitt|gjennomsnitt|"
+    r"median[ae]?|mediaan|std\.? ?dev\.?|st\.? ?dev\.?|stdev|stdabw\.?|stabw\.?|"
+    r"standard ?(deviation|error|abweichung)|standardabweichung|ecart[- ]type|"
+    r"desviacion( estandar)?|"
+    r"standaard(deviatie|afwijking)|s\.?d\.?|s\.?e\.?m?\.?|"
+    r"counts?|anzahl|nombre|effectif|aantal|antal|antall|numero|minimum|maximum|minimo|maximo|minima|"
+    r"maxima|massimo|min|max|mini|maxi|range|spannweite|percent|cv)"
+    r"( (of|all|birds?|n|wing|tail|tarsus|mass|weight|wt|mm|g|year|pour|de|para|por|voor|fur|von|"
+    r"oiseaux|aves|vogel|vogels|individuals|\(?(mm|g)\)?|\d{4}))*"
+    r" ?[:=]?( ?\d+([.,]\d+)?)?|n ?[=:] ?\d+"
 )
 
-
-@dataclass(frozen=True, kw_only=True, eq=False)
-class TableLayout:
-    """Where a draft supposes the table.
-
-    Parameters
-    ----------
-    heading_row : int
-        Row of headings, counted from 1.
-    units_row : int or None
-        Row of units below it.
-    evidence : str
-        Why these rows.
-    n_known : int
-        Headings that mean a field.
-    """
-
-    heading_row: int
-    units_row: int | None
-    evidence: str
-    n_known: int
+# Their first letters, accents included: a quick look before the pattern.
+_BEGINNINGS = (
+    "total sum somme sous grand gesamt mean median moy avg average mittel durchschnitt anzahl prom "
+    "snitt gjennomsnitt gennemsnit std sd s.d. sem s.e. sub ecart \u00e9cart e\u0301cart deviation "
+    "count nombre effectif aantal numero n\u00famero minimum maximum m\u00e9diane m\u00ednimo "
+    "m\u00e1ximo range spannweite percent cv zwischensumme overall global gem n= n:"
+)
+_TOTALS_BEGIN = frozenset({word[:2] for word in _BEGINNINGS.split(" ")} | {"n "})
 
 
 def name_headings(sheet: Sheet, heading_rows: Sequence[int]) -> list[str]:
@@ -69,19 +57,19 @@ def name_headings(sheet: Sheet, heading_rows: Sequence[int]) -> list[str]:
     Returns
     -------
     list of str
-        One a column: a repeated heading has ``.2`` behind it, an empty one is ``(column F)``.
+        One a column: a repeated heading has ``.2`` behind it, an empty one is ``(column F)``. A
+        merged heading names each of the columns that it stretches over.
     """
-    width = sheet.texts.shape[1]
+    n_rows, width = sheet.texts.shape
+    rows = [row for row in heading_rows if row <= n_rows]
+    written = [[" ".join(text.split()) for text in sheet.row_texts(row - 1)] for row in rows]
+    _spread_merged(sheet, rows, written)
     names: list[str] = []
     seen: Counter[str] = Counter()
     taken: set[str] = set()
     for column in range(width):
-        written = [
-            " ".join(str(sheet.texts[row - 1, column]).split())
-            for row in heading_rows
-            if row <= sheet.texts.shape[0]
-        ]
-        name = " ".join(part for part in written if part) or f"(column {name_column(column + 1)})"
+        parts = [line[column] for line in written if line[column]]
+        name = " ".join(parts) or f"(column {name_column(column + 1)})"
         seen[name] += 1
         told_apart = name if seen[name] == 1 else f"{name}.{seen[name]}"
         while told_apart in taken:  # someone has written 'Wt.2' as a heading
@@ -90,6 +78,16 @@ def name_headings(sheet: Sheet, heading_rows: Sequence[int]) -> list[str]:
         taken.add(told_apart)
         names.append(told_apart)
     return names
+
+
+def _spread_merged(sheet: Sheet, rows: Sequence[int], written: list[list[str]]) -> None:
+    """Write a merged heading over every column that it stretches over, in its first row alone."""
+    width = sheet.texts.shape[1]
+    for top, left, _, right in sheet.merged:
+        if top + 1 in rows and 0 <= left < width:
+            line = written[rows.index(top + 1)]
+            for column in range(left + 1, min(right + 1, width)):
+                line[column] = line[column] or line[left]
 
 
 def is_totals_text(text: str) -> bool:
@@ -110,6 +108,9 @@ def is_totals_text(text: str) -> bool:
     >>> is_totals_text("Average"), is_totals_text("Mean Street bird")
     (True, False)
     """
+    # Nearly every text of a large sheet begins unlike any word for a total.
+    if len(text) > 40 or text[:2].casefold() not in _TOTALS_BEGIN:
+        return False
     return _TOTALS.fullmatch(fold_text(text)) is not None
 
 
@@ -151,19 +152,16 @@ def sort_rows(sheet: Sheet, rule: SheetRule) -> npt.NDArray[np.object_]:
 
 def _sort_data_rows(sheet: Sheet, rule: SheetRule, reasons: npt.NDArray[np.object_]) -> None:
     filled = sheet.filled
-    columns = np.arange(filled.shape[1])
     heading = next((row for row in rule.heading_rows if row <= filled.shape[0]), None)
     heading_texts = sheet.row_texts(heading - 1) if heading is not None else []
+    for row in rule.totals_rows:
+        if row <= len(reasons) and reasons[row - 1] == "" and row not in rule.data_rows:
+            reasons[row - 1] = "a row that the recipe sets aside"
     repeated: list[int] = []
-    for row in np.flatnonzero(reasons == "").tolist():
+    for row, first, text in _find_odd_rows(sheet, reasons, heading_texts):
         if row + 1 in rule.data_rows:
             continue
-        if row + 1 in rule.totals_rows:
-            reasons[row] = "a row that the recipe sets aside"
-            continue
-        first = int(columns[filled[row]][0])
-        text = str(sheet.texts[row, first]).strip()
-        if heading_texts and text == heading_texts[first] and text:
+        if heading_texts and text == heading_texts[first]:
             if sheet.row_texts(row) == heading_texts:
                 reasons[row] = "the headings repeated"
                 repeated.append(row)
@@ -173,6 +171,24 @@ def _sort_data_rows(sheet: Sheet, rule: SheetRule, reasons: npt.NDArray[np.objec
         above = row - 1
         if above >= 0 and reasons[above] == "" and filled[above].sum() == 1:
             reasons[above] = "a title above repeated headings"
+
+
+def _find_odd_rows(
+    sheet: Sheet, reasons: npt.NDArray[np.object_], heading_texts: Sequence[str]
+) -> list[tuple[int, int, str]]:
+    """Find rows whose first text is a heading or a word for totals: row, column and text."""
+    rows = np.flatnonzero(reasons == "")
+    if not len(rows) or not sheet.filled.shape[1]:
+        return []
+    first = sheet.filled[rows].argmax(axis=1)
+    codes, different = pd.factorize(sheet.texts[rows, first])
+    headings = set(heading_texts) - {""}
+    odd = np.array(
+        [bool(text) and (text in headings or is_totals_text(text))
+         for text in (str(raw).strip() for raw in different)], dtype=bool,
+    )  # fmt: skip
+    places = np.flatnonzero(odd[codes])
+    return [(int(rows[at]), int(first[at]), str(different[codes[at]]).strip()) for at in places]
 
 
 def _has_words(texts: npt.NDArray[np.object_]) -> bool:
@@ -202,88 +218,3 @@ def find_lone_cells(
     if n_columns < _WIDE_TABLE:
         return np.zeros(len(reasons), dtype=bool)
     return np.asarray((reasons == "") & (sheet.filled.sum(axis=1) == 1))
-
-
-def find_table(sheet: Sheet) -> TableLayout | None:
-    """Find the row of headings of a sheet.
-
-    Parameters
-    ----------
-    sheet : Sheet
-        The sheet.
-
-    Returns
-    -------
-    TableLayout or None
-        None where no row has two headings that mean a field.
-    """
-    best: tuple[float, int, int] | None = None
-    for row in range(min(sheet.texts.shape[0], _ROWS_LOOKED_AT)):
-        texts = [text for text in sheet.row_texts(row) if text]
-        if len(texts) < 2:
-            continue
-        known = sum(match_heading(text).field != "" for text in texts)
-        numbers = sum(not re.search(r"[^\W\d_]", text) for text in texts)
-        score = known - numbers + 0.1 * (len(set(texts)) == len(texts))
-        # The earliest row wins a tie: headings that are repeated further down stand first here.
-        if known >= 2 and (best is None or score > best[0]):
-            best = (score, row, known)
-    if best is None:
-        return None
-    _, row, known = best
-    units = _find_units_row(sheet, row)
-    return TableLayout(
-        heading_row=row + 1,
-        units_row=units,
-        evidence=f"row {row + 1} has {known} headings that mean a field",
-        n_known=known,
-    )
-
-
-def find_other_headings(sheet: Sheet, heading_row: int) -> list[int]:
-    """Find rows that look like the headings of another table on the same sheet.
-
-    Under its own headings such a table would be read into the wrong fields without a word.
-
-    Parameters
-    ----------
-    sheet : Sheet
-        The sheet.
-    heading_row : int
-        The row of headings that is known, counted from 1.
-
-    Returns
-    -------
-    list of int
-        Rows, counted from 1, with two or more headings that mean a field and no number; rows
-        that repeat the known headings are not among them.
-    """
-    rows, columns = np.nonzero(sheet.kinds == "t")
-    codes, texts = pd.factorize(sheet.texts[rows, columns])
-    fields = np.array([_name_sure_field(str(text)) for text in texts] + [""], dtype=object)
-    means = fields[codes]
-    hits = pd.DataFrame({"row": rows[means != ""], "field": means[means != ""]})
-    counts = hits.groupby("row")["field"].nunique()
-    known = [text for text in sheet.row_texts(heading_row - 1) if text]
-    found = []
-    for row in counts.index[counts >= 2].tolist():
-        written = [text for text in sheet.row_texts(row) if text]
-        numbers = any(not re.search(r"[^\W\d_]", text) for text in written)
-        if not numbers and written != known:
-            found.append(int(row) + 1)
-    return found
-
-
-def _name_sure_field(text: str) -> str:
-    if len(text) > _LONGEST_HEADING or re.search(r"\d{3}", text):
-        return ""
-    match = match_heading(text)
-    return match.field if match.confidence >= CERTAIN else ""
-
-
-def _find_units_row(sheet: Sheet, heading: int) -> int | None:
-    if heading + 1 >= sheet.texts.shape[0]:
-        return None
-    texts = [text for text in sheet.row_texts(heading + 1) if text]
-    words = [text for text in texts if read_unit(text) or re.fullmatch(r"\(?\d-\d\)?", text)]
-    return heading + 2 if texts and len(words) >= 2 and 2 * len(words) > len(texts) else None

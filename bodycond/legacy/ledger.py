@@ -212,9 +212,7 @@ def build_quarantine(accounts: Sequence[SheetAccount]) -> pd.DataFrame:
         Columns as in `QUARANTINE_COLUMNS`; ``exam_id`` is missing where the row became no exam.
     """
     tables = [
-        _list_cells(
-            account, where=account.outcomes == "quarantined", columns=QUARANTINE_COLUMNS
-        )
+        _list_cells(account, where=account.outcomes == "quarantined", columns=QUARANTINE_COLUMNS)
         for account in accounts
     ]
     frame = frame_cells(stack_tables(tables, QUARANTINE_COLUMNS))

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from dataclasses import dataclass, field
+from functools import cached_property
 
 import numpy as np
 import numpy.typing as npt
@@ -38,6 +39,12 @@ class Sheet:
         The formula behind a cell's value.
     merged : tuple of (int, int, int, int)
         Merged ranges: first row, first column, last row, last column, counted from 0.
+    fills, inks : mapping of str to ndarray of int, shape (cells, 2)
+        Cells with a coloured ground, and cells written in colour, as row and column counted from
+        0, by colour. What a colour means is not known.
+    shown : mapping of (int, int) to str
+        How a whole number is shown where its format writes zeros or dashes that the number itself
+        does not hold, as in a ring number of 0012345.
     notes : tuple of str
         What a reader of the import should know: encoding, delimiter, hidden parts.
     """
@@ -54,18 +61,35 @@ class Sheet:
     partly_struck: Mapping[tuple[int, int], str] = field(default_factory=dict)
     formulas: Mapping[tuple[int, int], str] = field(default_factory=dict)
     merged: tuple[tuple[int, int, int, int], ...] = ()
+    fills: Mapping[str, npt.NDArray[np.intp]] = field(default_factory=dict)
+    inks: Mapping[str, npt.NDArray[np.intp]] = field(default_factory=dict)
+    shown: Mapping[tuple[int, int], str] = field(default_factory=dict)
     notes: tuple[str, ...] = ()
 
-    @property
+    @cached_property
     def filled(self) -> npt.NDArray[np.bool_]:
         """Tell which cells hold anything, blanks included.
 
         Returns
         -------
         ndarray of bool, shape (rows, columns)
-            True where a cell is not empty.
+            True where a cell is not empty; not to be written to.
         """
-        return np.asarray(self.kinds != " ")
+        filled = np.asarray(self.kinds != " ")
+        filled.flags.writeable = False
+        return filled
+
+    def freeze(self) -> Sheet:
+        """Close the arrays against writing, so that one sheet can serve several readers.
+
+        Returns
+        -------
+        Sheet
+            The sheet itself.
+        """
+        self.texts.flags.writeable = False
+        self.kinds.flags.writeable = False
+        return self
 
     def row_texts(self, row: int) -> list[str]:
         """Give one row's texts, stripped.

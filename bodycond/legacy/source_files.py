@@ -2,9 +2,12 @@
 
 from __future__ import annotations
 
+import hashlib
 import os
+from collections import OrderedDict
 from collections.abc import Iterable, Sequence
 from pathlib import Path
+from threading import Lock
 
 from bodycond.errors import UnreadableFileError
 from bodycond.legacy.sheets import Sheet
@@ -12,6 +15,14 @@ from bodycond.legacy.text_tables import read_text_table
 from bodycond.legacy.workbooks import read_workbook
 
 TEXT_SUFFIXES = frozenset({".csv", ".tsv", ".txt", ".tab"})
+# A draft and the import after it read the same files: their sheets are kept for the second time.
+# A kept cell takes about 40 bytes.
+MOST_KEPT_CELLS = 2_500_000
+
+_Key = tuple[str, str, str]
+_kept: OrderedDict[_Key, tuple[Sheet, ...]] = OrderedDict()
+_kept_lock = Lock()
+
 WORKBOOK_SUFFIXES = frozenset({".xlsx", ".xlsm", ".xls", ".xlsb", ".ods"})
 
 
@@ -75,15 +86,42 @@ def read_sheets(path: str | Path, *, label: str | None = None) -> list[Sheet]:
     label = label or path.name
     content = _read_content(path)
     suffix = path.suffix.lower()
+    # The content and not the time of the last change: a file may be written anew within a second.
+    key = (hashlib.sha256(content).hexdigest(), label, path.name)
+    with _kept_lock:
+        if key in _kept:
+            _kept.move_to_end(key)
+            return list(_kept[key])
     if suffix in WORKBOOK_SUFFIXES:
-        return read_workbook(path, content, label=label)
+        return _keep(key, read_workbook(path, content, label=label))
     if suffix in TEXT_SUFFIXES:
-        return [read_text_table(path, content, label=label)]
+        return _keep(key, [read_text_table(path, content, label=label)])
     raise UnreadableFileError(
         needed="The import reads CSV, TSV, TXT, XLSX, XLSM, XLSB, XLS and ODS files",
         found=f"{path} with the ending {suffix or '(none)'!r}",
         then="Save it as one of these, or leave it out",
     )
+
+
+def _keep(key: _Key, sheets: list[Sheet]) -> list[Sheet]:
+    for sheet in sheets:
+        sheet.freeze()
+    with _kept_lock:
+        _kept[key] = tuple(sheets)
+        while sum(sheet.texts.size for kept in _kept.values() for sheet in kept) > MOST_KEPT_CELLS:
+            _kept.popitem(last=False)
+    return sheets
+
+
+def forget_sheets() -> None:
+    """Forget the sheets of files that were read: frees the memory, and the next reading is cold.
+
+    Examples
+    --------
+    >>> forget_sheets()
+    """
+    with _kept_lock:
+        _kept.clear()
 
 
 def describe_all_unreadable(problems: Sequence[UnreadableFileError]) -> UnreadableFileError:

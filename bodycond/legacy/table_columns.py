@@ -13,7 +13,7 @@ from bodycond.legacy import notation
 from bodycond.legacy.block_accounts import BlockAccount, CellColumn, Mask, Objects
 from bodycond.legacy.column_reading import ColumnReading, read_column, resolve_dittos
 from bodycond.legacy.exact_columns import read_exact_column
-from bodycond.legacy.headings import read_unit
+from bodycond.legacy.heading_units import read_unit
 from bodycond.legacy.part_composing import compose_parts
 from bodycond.legacy.recipe import ImportRecipe
 from bodycond.legacy.recipe_rules import ColumnRule

@@ -3,16 +3,33 @@
 from __future__ import annotations
 
 import io
+import lzma
 import re
+import struct
 import zipfile
+import zlib
 from pathlib import Path
 
 from bodycond.errors import UnreadableFileError
+from bodycond.legacy.file_kinds import (
+    ENCRYPTED_STREAM,
+    OLE_HEADER,
+    describe_text,
+    name_other_kind,
+)
 from bodycond.legacy.grids import require_grid_size
 
-# Container of old Office files; an XLSX inside one is encrypted.
-_OLE_HEADER = b"\xd0\xcf\x11\xe0\xa1\xb1\x1a\xe1"
-_ENCRYPTED_STREAM = "EncryptedPackage".encode("utf-16-le")
+# Workbooks before 1993 have no container and begin with the first record of a sheet.
+_OLD_WORKBOOK_STARTS = frozenset(
+    {b"\x09\x00\x04\x00", b"\x09\x02\x06\x00", b"\x09\x04\x06\x00", b"\x09\x08\x08\x00"}
+)
+
+# What an archive that is broken somewhere inside makes the reader raise; RuntimeError is a part
+# that wants a password.
+_ARCHIVE_ERRORS = (
+    zipfile.BadZipFile, zlib.error, lzma.LZMAError, struct.error, ValueError, OSError,
+    NotImplementedError, RuntimeError, EOFError,
+)  # fmt: skip
 
 # A workbook of two million cells unpacks to about 200 MB; far beyond that it is hostile.
 LARGEST_UNPACKED_BYTES = 1_000_000_000
@@ -28,6 +45,12 @@ _WIDE_CELL = re.compile(rb'\br="([A-Z]{2,3})\d')
 _CELL = re.compile(rb'<(?:\w+:)?c\b[^>]*?\br="([A-Z]{1,3})(\d+)"[^>]*(?<!/)>')
 _MERGED = re.compile(rb'<(?:\w+:)?mergeCell\b[^>]*?\bref="([A-Z]{1,3})(\d+):([A-Z]{1,3})(\d+)"')
 _OPEN_TAG = re.compile(rb"<table:(table-row|(?:covered-)?table-cell|table)\b([^>]*)>")
+# A part in UTF-16 would hide them from a search for plain letters.
+_DEFINITIONS = tuple(
+    word.encode(codec)
+    for word in ("<!DOCTYPE", "<!ENTITY")
+    for codec in ("ascii", "utf-16-le", "utf-16-be")
+)
 _REPEATED = re.compile(rb'number-(?:rows|columns)-repeated="(\d+)"')
 
 
@@ -46,13 +69,10 @@ def check_container(path: Path, content: bytes) -> None:
     UnreadableFileError
         If the workbook cannot be read, with what to do.
     """
+    _check_kind(path, content)
     # What counts is the content: an XLSX is often sent under the ending of an XLS.
-    if path.suffix.lower() == ".xls" and not content.startswith(b"PK"):
+    if not content.startswith(b"PK") and path.suffix.lower() == ".xls":
         return
-    if content.startswith(_OLE_HEADER):
-        if _ENCRYPTED_STREAM in content:
-            raise describe_locked(path)
-        raise describe_damaged(path, "an old XLS, or a document of another program, by its start")
     try:
         with zipfile.ZipFile(io.BytesIO(content)) as archive:
             _check_size(path, archive, packed=len(content))
@@ -60,8 +80,27 @@ def check_container(path: Path, content: bytes) -> None:
                 _check_part(path, item.filename.lower(), archive, item)
     except UnreadableFileError:
         raise
-    except (zipfile.BadZipFile, ValueError, OSError, NotImplementedError, EOFError) as error:
+    except _ARCHIVE_ERRORS as error:
         raise describe_damaged(path, str(error)) from error
+
+
+def _check_kind(path: Path, content: bytes) -> None:
+    """Raise if the first bytes are those of something that no workbook is."""
+    if content.startswith(OLE_HEADER):
+        if ENCRYPTED_STREAM in content:
+            raise describe_locked(path)
+        if path.suffix.lower() != ".xls":
+            found = "an old XLS, or a document of another program, by its start"
+            raise describe_damaged(path, found)
+    if content.startswith((b"PK", OLE_HEADER)) or content[:4] in _OLD_WORKBOOK_STARTS:
+        return
+    kind = name_other_kind(content) or describe_text(content)
+    if kind is not None:
+        raise UnreadableFileError(
+            needed=f"The workbook {path} must be whole and of the kind that its ending says",
+            found=kind[0],
+            then=kind[1],
+        )
 
 
 def describe_locked(path: Path) -> UnreadableFileError:
@@ -123,7 +162,7 @@ def _check_part(path: Path, name: str, archive: zipfile.ZipFile, item: zipfile.Z
     if not name.endswith((".xml", ".rels", ".vml")):
         return
     part = archive.read(item)
-    if b"<!DOCTYPE" in part or b"<!ENTITY" in part:
+    if any(word in part for word in _DEFINITIONS):
         # Readers drop what an entity stands for, and a cell with it, without a word.
         raise UnreadableFileError(
             needed=f"The workbook {path} must hold plain cells",

@@ -3,34 +3,29 @@
 from __future__ import annotations
 
 import io
-import re
 import zipfile
 from collections import Counter
-from collections.abc import Iterable, Mapping
-from dataclasses import dataclass, field, replace
+from dataclasses import replace
 from pathlib import Path
 from typing import Any
+from xml.parsers.expat import ExpatError
 
 from bodycond.errors import UnreadableFileError, name_first_few
-from bodycond.legacy.grids import build_grid, name_column
+from bodycond.legacy.document_structure import read_document_structures
+from bodycond.legacy.grids import build_grid
+from bodycond.legacy.old_workbook_structure import read_old_structures
+from bodycond.legacy.sheet_structure import add_structure
 from bodycond.legacy.sheets import Sheet
 from bodycond.legacy.workbook_guards import check_container, describe_damaged, describe_locked
+from bodycond.legacy.workbook_structure import read_structures
 
-# Anything that the fast reader does not tell: hidden parts, merges, formulas, error cells.
-_STRUCTURE_IN_SHEET = re.compile(rb'hidden="(1|true)"|<mergeCell |<f[ >/]|t="e"')
-_STRIKE = b"<strike"
+# What is raised on parts that are broken; a fault of XML is a SyntaxError in one of two readers.
+_STRUCTURE_ERRORS = (KeyError, ValueError, OSError, SyntaxError, zipfile.BadZipFile, ExpatError)
 
-# What openpyxl raises on parts that are broken; a fault of XML is a SyntaxError there.
-_OPENPYXL_ERRORS = (
-    KeyError, ValueError, TypeError, OSError, SyntaxError, AttributeError, IndexError,
-    zipfile.BadZipFile,
-)  # fmt: skip
-
-
-@dataclass(frozen=True, kw_only=True, eq=False)
-class _Structure:
-    fields: Mapping[str, Any] = field(default_factory=dict)
-    errors: Mapping[tuple[int, int], str] = field(default_factory=dict)
+_NOT_LOOKED_AT = (
+    "comments, hidden rows and columns, struck-through and coloured cells of this kind of workbook "
+    "are not looked at; saved as XLSX they are"
+)
 
 
 def read_workbook(path: Path, content: bytes, *, label: str) -> list[Sheet]:
@@ -48,8 +43,8 @@ def read_workbook(path: Path, content: bytes, *, label: str) -> list[Sheet]:
     Returns
     -------
     list of Sheet
-        In the workbook's order. Comments, formulas, merged, hidden and struck-through parts are
-        kept for XLSX and XLSM; other kinds give values, merged ranges and hidden sheets.
+        In the workbook's order. Comments, merged, hidden, struck-through and coloured parts are
+        kept, and formulas but for XLS; XLSB gives values and hidden sheets, and says so.
 
     Raises
     ------
@@ -69,11 +64,22 @@ def read_workbook(path: Path, content: bytes, *, label: str) -> list[Sheet]:
         raise
     except (python_calamine.CalamineError, OSError, ValueError) as error:
         raise describe_damaged(path, str(error)) from error
-    marks = _find_structure(content)
-    if marks:
-        structures = _read_structures(path, content, rich_text="struck text" in marks)
-        sheets = [_add_structure(sheet, structures.get(sheet.name)) for sheet in sheets]
-    return sheets
+    if not content.startswith(b"PK") or path.suffix.lower() == ".xlsb":
+        return _add_old_structures(path, content, sheets)
+    shapes = {sheet.name: (sheet.texts.shape[0], sheet.texts.shape[1]) for sheet in sheets}
+    try:
+        structures = read_structures(content) or read_document_structures(content, shapes=shapes)
+    except _STRUCTURE_ERRORS as error:
+        raise describe_damaged(path, str(error)) from error
+    return [add_structure(sheet, structures.get(sheet.name), path=path) for sheet in sheets]
+
+
+def _add_old_structures(path: Path, content: bytes, sheets: list[Sheet]) -> list[Sheet]:
+    is_old = not content.startswith(b"PK")
+    structures = read_old_structures(content) if is_old else None
+    if structures is None:
+        return [replace(sheet, notes=(*sheet.notes, _NOT_LOOKED_AT)) for sheet in sheets]
+    return [add_structure(sheet, structures.get(sheet.name), path=path) for sheet in sheets]
 
 
 def _require_unique_names(path: Path, names: list[str]) -> None:
@@ -107,132 +113,3 @@ def _read_values(workbook: Any, about: Any, *, label: str) -> Sheet:
         file=label, name=about.name, texts=texts, kinds=kinds, hidden=hidden, merged=merged,
         notes=notes,
     )  # fmt: skip
-
-
-def _find_structure(content: bytes) -> set[str]:
-    """Find what the fast reader does not tell, so that the thorough one runs only where needed."""
-    marks: set[str] = set()
-    if not content.startswith(b"PK"):
-        return marks
-    with zipfile.ZipFile(io.BytesIO(content)) as archive:
-        names = archive.namelist()
-        if "xl/workbook.xml" not in names:
-            return marks
-        for name in names:
-            low = name.lower()
-            if "comments" in low:
-                marks.add("comments")
-            if not low.endswith(".xml") or not low.startswith("xl/"):
-                continue
-            part = archive.read(name)
-            if low.startswith("xl/worksheets/") and _STRUCTURE_IN_SHEET.search(part):
-                marks.add("structure")
-            if _STRIKE in part:
-                marks.add("struck cells" if low == "xl/styles.xml" else "struck text")
-    return marks
-
-
-def _read_structures(path: Path, content: bytes, *, rich_text: bool) -> dict[str, _Structure]:
-    import warnings
-
-    import openpyxl
-
-    try:
-        with warnings.catch_warnings():
-            # Extensions that the library does not keep (slicers, some validations) hold no cells.
-            warnings.simplefilter("ignore", UserWarning)
-            workbook = openpyxl.load_workbook(io.BytesIO(content), rich_text=rich_text)
-    except _OPENPYXL_ERRORS as error:
-        raise describe_damaged(path, str(error)) from error
-    return {sheet.title: _read_structure(sheet) for sheet in workbook.worksheets}
-
-
-def _read_unstruck(text: Iterable[Any]) -> str:
-    """Give the parts of a text that are not struck through."""
-    kept = [part for part in text if not (hasattr(part, "font") and part.font.strike)]
-    return "".join(str(part) for part in kept)
-
-
-def _read_structure(sheet: Any) -> _Structure:
-    from openpyxl.cell.rich_text import CellRichText
-
-    comments: dict[tuple[int, int], str] = {}
-    formulas: dict[tuple[int, int], str] = {}
-    errors: dict[tuple[int, int], str] = {}
-    struck: set[tuple[int, int]] = set()
-    partly: dict[tuple[int, int], str] = {}
-    # The cells that exist; walking over rows would make every empty one out to the last column.
-    for (row, column), cell in sorted(sheet._cells.items()):
-        place = (row - 1, column - 1)
-        # Cells inside a merged range are stubs without font or comment.
-        if getattr(cell, "comment", None) is not None:
-            comments[place] = str(cell.comment.text).strip()
-        if cell.value is None:
-            continue
-        if cell.data_type == "f":
-            formulas[place] = str(getattr(cell.value, "text", cell.value))
-        elif cell.data_type == "e":
-            errors[place] = str(cell.value)
-        if cell.has_style and cell.font is not None and cell.font.strike:
-            struck.add(place)
-        elif isinstance(cell.value, CellRichText):
-            kept = _read_unstruck(cell.value)
-            if kept != str(cell.value):
-                partly[place] = kept
-    return _Structure(
-        fields={
-            "comments": comments,
-            "formulas": formulas,
-            "struck": frozenset(struck),
-            "partly_struck": partly,
-            "hidden_rows": frozenset(
-                number - 1 for number, about in sheet.row_dimensions.items() if about.hidden
-            ),
-            "hidden_columns": frozenset(_list_hidden_columns(sheet)),
-        },
-        errors=errors,
-    )
-
-
-def _list_hidden_columns(sheet: Any) -> list[int]:
-    hidden: list[int] = []
-    for about in sheet.column_dimensions.values():
-        if about.hidden and about.min is not None and about.max is not None:
-            # One entry can hide every column to the end of the sheet.
-            hidden += range(about.min - 1, min(about.max, sheet.max_column))
-    return hidden
-
-
-def _add_structure(sheet: Sheet, structure: _Structure | None) -> Sheet:
-    if structure is None:
-        return sheet
-    texts, kinds = sheet.texts.copy(), sheet.kinds.copy()
-    rows, columns = texts.shape
-    places = [*structure.errors, *structure.fields["formulas"]]
-    tall = max([rows, *(row + 1 for row, _ in places)])
-    wide = max([columns, *(column + 1 for _, column in places)])
-    if (tall, wide) != (rows, columns):
-        import numpy as np
-
-        grown = np.full((tall, wide), "", dtype=object)
-        letters = np.full((tall, wide), " ", dtype="<U1")
-        grown[:rows, :columns], letters[:rows, :columns] = texts, kinds
-        texts, kinds = grown, letters
-    for place, text in structure.errors.items():
-        texts[place], kinds[place] = text, "e"
-    for place, text in structure.fields["formulas"].items():
-        if kinds[place] == " ":
-            texts[place], kinds[place] = text, "f"
-    notes = sheet.notes + _word_hidden(structure)
-    return replace(sheet, texts=texts, kinds=kinds, notes=notes, **structure.fields)
-
-
-def _word_hidden(structure: _Structure) -> tuple[str, ...]:
-    columns = [name_column(number + 1) for number in sorted(structure.fields["hidden_columns"])]
-    rows = [number + 1 for number in sorted(structure.fields["hidden_rows"])]
-    said = [("column", columns), ("row", rows)]
-    return tuple(
-        f"hidden and read all the same: {what} {name_first_few(places)}"
-        for what, places in said
-        if places
-    )

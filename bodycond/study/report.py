@@ -50,6 +50,8 @@ class ReportSection:
         Tables.
     figures : tuple of ReportFigure
         Figures.
+    commands : tuple of str
+        Lines to copy into a console.
     """
 
     anchor: str
@@ -59,6 +61,7 @@ class ReportSection:
     cautions: tuple[tuple[str, str], ...] = ()
     tables: tuple[ReportTable, ...] = ()
     figures: tuple[ReportFigure, ...] = ()
+    commands: tuple[str, ...] = ()
 
 
 def embed_figure(svg_file: Path, *, alt_text: str, caption: str) -> ReportFigure:

@@ -87,21 +87,25 @@ def write_tables(tables: dict[str, pd.DataFrame], folder: Path) -> list[Path]:
     """
     written: list[Path] = []
     neutralised: dict[str, list[tuple[int, str]]] = {}
+    headings: dict[str, list[str]] = {}
     for stem, table in tables.items():
         named = table.rename(columns=str)
         made = write_csv(named, folder / f"{stem}.csv")
         if made.neutralised:
             neutralised[made.path.name] = list(made.neutralised)
+        if made.neutralised_headings:
+            headings[made.path.name] = list(made.neutralised_headings)
         write_parquet(named, folder / f"{stem}.parquet")
         written += [made.path, folder / f"{stem}.parquet"]
     record = folder / "csv_neutralised.json"
     write_json(
         record,
         {
-            "meaning": "text cells that begin like a formula got a leading apostrophe in the CSV "
+            "meaning": "texts that a spreadsheet program could run got an apostrophe in the CSV "
             "files; here are their rows, counted from 0 below the heading, and columns; the "
             "Parquet files hold the text as it was",
             "cells": neutralised,
+            "headings": headings,
         },
     )
     return [*written, record]
