@@ -15,6 +15,12 @@ from bodycond.legacy.recipe import ImportRecipe
 from bodycond.legacy.sheet_reading import SheetImport
 from bodycond.legacy.sheets import Sheet
 
+_ORIGIN_COLUMNS = ("exam_id", "source_file", "source_sheet", "source_row")
+# The same value can be written '186' in one file and '186 g' in another.
+_WRITTEN_TEXTS = ("mass_text", "keel_text", "remarks")
+_TELLING_FACTS = 4
+_FEWEST_ALIKE = 3
+
 
 def word_sheet_notes(parts: Iterable[SheetImport]) -> list[str]:
     """Give the notes of all sheets with their places, one for sheets that say the same.
@@ -88,6 +94,40 @@ def note_same_content(files: pd.DataFrame) -> list[str]:
         f"{name_first_few(same['file'])}"
         for _, same in known[known["readable"]].groupby("sha256", sort=False)
         if len(same) > 1
+    ]
+
+
+def note_same_rows(exams: pd.DataFrame) -> list[str]:
+    """Note pairs of sheets of which one repeats much of the other, as copies of a table do.
+
+    Parameters
+    ----------
+    exams : DataFrame
+        The exams.
+
+    Returns
+    -------
+    list of str
+        One note a pair of which half the shorter one's rows, and at least three, are alike.
+    """
+    place = exams["source_file"] + ", sheet " + exams["source_sheet"]
+    if place.nunique() < 2:
+        return []
+    said = exams.drop(columns=[*_ORIGIN_COLUMNS, *_WRITTEN_TEXTS], errors="ignore")
+    said = said.loc[:, said.notna().any()]
+    # A row of two facts, such as a species and a day, is alike by chance.
+    telling = said.notna().sum(axis=1) >= _TELLING_FACTS
+    facts = pd.util.hash_pandas_object(said.astype("str"), index=False)
+    rows = pd.DataFrame({"facts": facts, "place": place})[telling].drop_duplicates()
+    shared = rows.merge(rows, on="facts")
+    shared = shared[shared["place_x"] < shared["place_y"]]
+    counts = shared.groupby(["place_x", "place_y"], sort=True).size()
+    sizes = rows.groupby("place").size()
+    return [
+        f"the same table twice? {count} rows of {first} stand in {second} too; they are counted "
+        "in both, so set one of them aside if they are copies"
+        for (first, second), count in counts.items()
+        if count >= _FEWEST_ALIKE and 2 * count >= min(sizes[first], sizes[second])
     ]
 
 

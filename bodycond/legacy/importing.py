@@ -15,10 +15,12 @@ from bodycond.legacy.import_notes import (
     note_markers,
     note_repeated_exams,
     note_same_content,
+    note_same_rows,
     note_unmatched,
     word_sheet_notes,
 )
 from bodycond.legacy.legacy_import import LegacyImport
+from bodycond.legacy.linked_birds import link_birds
 from bodycond.legacy.recipe import ImportRecipe
 from bodycond.legacy.sheet_reading import import_sheet
 from bodycond.legacy.sheets import Sheet
@@ -81,19 +83,20 @@ def import_legacy(
     ]
     accounts = tuple(part.account for part in parts)
     exams, said = fill_sex(build_table(parts, table="exams"))
+    exams, ratings, linked = link_birds(exams, build_table(parts, table="ratings"), corrections)
     notes = word_sheet_notes(parts)
     notes += [*note_unmatched(recipe, opened), *said, *note_repeated_exams(exams)]
-    notes += [*note_markers(accounts), *note_same_content(files)]
+    notes += [*note_markers(accounts), *note_same_content(files), *note_same_rows(exams)]
     return LegacyImport(
         exams=exams,
-        ratings=build_table(parts, table="ratings"),
+        ratings=ratings,
         accounts=accounts,
         files=files,
         notes=tuple(notes),
         recipe=recipe,
         corrections_log=build_correction_log(
             corrections or Corrections(),
-            [entry for part in parts for entry in part.logged],
+            [*(entry for part in parts for entry in part.logged), *linked],
             sheets=[(account.sheet.file, account.sheet.name) for account in accounts],
         ),
     )

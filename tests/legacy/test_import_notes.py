@@ -1,6 +1,9 @@
 """What an import says beside its tables: copies of a file, entries that are never used."""
 
+import pandas as pd
+
 from bodycond.legacy import ImportRecipe, import_legacy
+from bodycond.legacy.import_notes import note_same_rows
 
 ENTRY = '- file: "{file}"\n  heading_row: 1\n  columns:\n    Ring: {{field: ring_number}}\n'
 TABLE = "Ring\nA1\nA2\n"
@@ -40,3 +43,29 @@ def test_entries_that_read_nothing_say_why(tmp_path):
         "* (line 7), is not used: an entry above it matches the same sheets",
         "* (line 11), matches no sheet",
     ]
+
+
+def make_exams(sheets):
+    rows = [
+        (f"{name}:{i}", f"K{i}", "Buteo buteo", "F", pd.Timestamp("2019-05-01"), 900.0 + i, name,
+         name, i)
+        for name, numbers in sheets.items()
+        for i in numbers
+    ]  # fmt: skip
+    names = ["exam_id", "bird_id", "species", "sex", "exam_date", "mass_g", "source_file",
+             "source_sheet", "source_row"]  # fmt: skip
+    return pd.DataFrame(rows, columns=names)
+
+
+def test_a_table_that_stands_in_two_files_is_noted():
+    notes = note_same_rows(make_exams({"a": range(10), "b": range(4, 9), "c": range(20, 30)}))
+    assert notes == [
+        "the same table twice? 5 rows of a, sheet a stand in b, sheet b too; they are counted in "
+        "both, so set one of them aside if they are copies"
+    ]
+
+
+def test_few_rows_alike_and_rows_alike_on_one_sheet_are_no_copies():
+    assert note_same_rows(make_exams({"a": range(10), "b": range(8, 20)})) == []
+    assert note_same_rows(make_exams({"a": [1, 1, 1, 1, 1], "b": [2, 2, 2, 2]})) == []
+    assert note_same_rows(make_exams({"a": range(3)})) == []
