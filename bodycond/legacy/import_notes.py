@@ -121,14 +121,17 @@ def note_same_rows(exams: pd.DataFrame) -> list[str]:
     rows = pd.DataFrame({"facts": facts, "place": place})[telling].drop_duplicates()
     shared = rows.merge(rows, on="facts")
     shared = shared[shared["place_x"] < shared["place_y"]]
-    counts = shared.groupby(["place_x", "place_y"], sort=True).size()
-    sizes = rows.groupby("place").size()
-    return [
-        f"the same table twice? {count} rows of {first} stand in {second} too; they are counted "
-        "in both, so set one of them aside if they are copies"
-        for (first, second), count in counts.items()
-        if count >= _FEWEST_ALIKE and 2 * count >= min(sizes[first], sizes[second])
-    ]
+    pairs = shared.groupby(["place_x", "place_y"], sort=True).size().reset_index(name="count")
+    sizes = {str(name): int(count) for name, count in rows.groupby("place").size().items()}
+    notes = []
+    for pair in pairs.to_dict("records"):
+        first, second, count = str(pair["place_x"]), str(pair["place_y"]), int(pair["count"])
+        if count >= _FEWEST_ALIKE and 2 * count >= min(sizes[first], sizes[second]):
+            notes.append(
+                f"the same table twice? {count} rows of {first} stand in {second} too; they are "
+                "counted in both, so set one of them aside if they are copies"
+            )
+    return notes
 
 
 def note_repeated_exams(exams: pd.DataFrame) -> list[str]:
