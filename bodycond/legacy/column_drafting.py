@@ -24,7 +24,10 @@ from bodycond.scales import KEEL_SCALE
 # A column of which fewer cells than this can be read is asked about.
 READABLE_SHARE = 0.9
 
+_ENOUGH_RINGS = 20
 _SEX_LETTERS = {"w": "F", "v": "F", "h": "F"}
+# Letters for yes or no in one language, and codes of many other things.
+_UNCLEAR_FLAGS = frozenset({"s", "j", "o", "t", "f"})
 _CODED: frozenset[str] = frozenset({"sex", "age", "crop", "species", "code"})
 # Words that say what cannot be read; the first reading's reason stands behind them.
 _HOW = {
@@ -64,6 +67,12 @@ def draft_column(column: DraftedColumn) -> ColumnRule:
     rule = drafters.get(kind or "text", _draft_other)(column)
     if not rule.ask and kind is not None:
         rule = _check_cells(column, rule, kind)
+    if not rule.ask and column.subject and kind in {"mass", "length", "score"}:
+        question = (
+            f"Is this {match.field} of the bird itself? The table speaks of {column.subject!r} "
+            f"too. {column.contents.show()}"
+        )
+        rule = ask(column, question, rule=rule, confidence=0.6)
     if not rule.ask and (rule.confidence or 0.0) < CERTAIN:
         question = f"Is this {match.field}? ({match.evidence}.) {column.contents.show()}"
         rule = ask(column, question, rule=rule)
@@ -147,18 +156,51 @@ def _draft_other(column: DraftedColumn) -> ColumnRule:
     if match.field == "age_code":
         if named:
             rule = replace(rule, system=named[1].upper())
-        elif contents.share("calendar age") > 0.5:
+        elif contents.share("calendar age") > 0.5 and not contents.share("number"):
             evidence = f"{rule.evidence}; codes such as AHY and SY are of the BBL system"
             rule = replace(rule, system="BBL", evidence=evidence)
     doubt = _find_doubt(column)
     if doubt:
         question = f"Is this {match.field}? {doubt} {contents.show()}"
         return ask(column, question, rule=rule, confidence=0.4)
+    question = _doubt_codes(column)
+    if question:
+        return ask(column, f"{question} {contents.show()}", rule=rule)
     # What a scientific name or a word for a sex says goes beyond an ambiguous heading.
     certain = {"species": "binomial", "sex": "sex"}.get(match.field)
     if certain and 0.6 <= match.confidence < CERTAIN and contents.holds(certain, least=0.95):
         rule = replace(rule, confidence=CERTAIN)
     return rule
+
+
+def _name_odd_forms(contents: ColumnContents) -> str:
+    """Name the numbers of rings that are shorter or longer than nearly all others."""
+    forms: Counter[str] = Counter()
+    examples: dict[str, str] = {}
+    for (text, _), count in contents.cells.items():
+        form = re.sub(r"[a-z]", "a", re.sub(r"\d", "9", text.strip().casefold()))
+        forms[form] += count
+        examples.setdefault(form, text.strip())
+    (common, count), total = forms.most_common(1)[0], contents.n_used
+    odd = [form for form in forms if form != common and "9" in form]
+    n_odd = sum(forms[form] for form in odd)
+    if total < _ENOUGH_RINGS or not odd or n_odd > 0.05 * total or count < 0.9 * total:
+        return ""
+    listed = name_first_few((repr(examples[form]) for form in odd), limit=5)
+    return f"{count} of {total} are written like {examples[common]!r}, but {n_odd} not: {listed}."
+
+
+def _doubt_codes(column: DraftedColumn) -> str:
+    """Ask about codes that can be read and yet mean something else."""
+    match, contents = column.match, column.contents
+    kind = known_columns(column.table)[match.field].kind
+    texts = {text.strip().casefold() for text, _ in contents.sample}
+    if match.field == "crop_fill" and contents.share("number") and match.scale_limits != (0, 4):
+        return "Is the crop graded from 0, empty, to 4, full? Explain other grades under 'codes:'."
+    letters = sorted(texts & _UNCLEAR_FLAGS)
+    if kind == "flag" and letters:
+        return f"Does {name_first_few(map(repr, letters))} mean yes or no here?"
+    return ""
 
 
 def _count(contents: ColumnContents) -> str:
@@ -173,6 +215,8 @@ def _find_doubt(column: DraftedColumn) -> str:
     if contents.n_used < 2:
         return ""
     different, used = len(contents.cells), contents.n_used
+    if field == "remarks" and contents.holds("number"):
+        return "Its cells are numbers, which can be grades."
     if field != "remarks":
         for what, said in (("date", "dates"), ("time", "times of day")):
             if contents.holds(what, least=0.5):
@@ -181,6 +225,9 @@ def _find_doubt(column: DraftedColumn) -> str:
         count for (text, _), count in contents.sample.items() if re.search(r"\d", text)
     ) / sum(contents.sample.values())  # fmt: skip
     if field == "ring_number":
+        odd = _name_odd_forms(contents)
+        if odd:
+            return odd
         if digits < 0.6 and used >= 5:
             return "Few of its cells hold a number."
         if different == 1 or 20 * different < used:

@@ -7,9 +7,18 @@ from dataclasses import replace
 from pathlib import Path
 
 from bodycond.errors import ArgumentError, UnreadableFileError
-from bodycond.legacy.entry_grouping import DraftedEntry, group_entries
+from bodycond.legacy.entry_grouping import DraftedEntry, group_entries, name_sheets
+from bodycond.legacy.exported_tables import draft_exported_sheet
 from bodycond.legacy.form_drafting import draft_forms, find_forms
-from bodycond.legacy.label_drafting import LabelValue, draft_form, find_label_values, is_form
+from bodycond.legacy.label_drafting import (
+    LabelValue,
+    draft_form,
+    draft_labels,
+    find_label_values,
+    is_form,
+    is_turned,
+    pool_labels,
+)
 from bodycond.legacy.recipe import ImportRecipe
 from bodycond.legacy.recipe_rules import SheetRule
 from bodycond.legacy.sheets import Sheet
@@ -17,9 +26,14 @@ from bodycond.legacy.source_files import describe_all_unreadable, label_files, r
 from bodycond.legacy.table_cutting import FoundTable, find_tables
 from bodycond.legacy.table_data import gather_table
 from bodycond.legacy.table_drafting import draft_columns
+from bodycond.legacy.table_finding import find_table
 
 # A form of labels alone stands on one page or two.
 _LONGEST_FORM = 80
+_TURNED = (
+    "The headings seem to stand below each other, with a column for each bird. Turn the table in "
+    "the spreadsheet (rows to columns) and draft it anew, or set the sheet aside."
+)
 _NO_TABLE = (
     "No row of headings was recognised. Is there a table of exams? Then write its heading_row and "
     "columns; otherwise table: set_aside with why."
@@ -106,23 +120,56 @@ def draft_file(sheets: Sequence[Sheet]) -> list[DraftedEntry]:
     for sheet in sheets:
         if id(sheet) in own:
             continue
-        values = find_label_values(sheet) if len(sheet.texts) <= _LONGEST_FORM else []
-        rules = [] if is_form(values) else draft_sheet(sheet)
-        if values and (not rules or rules[0].ask == _NO_TABLE):
+        rules, values = _draft_alone(sheet)
+        if values:
             pure.setdefault(frozenset(value.label for value in values), []).append((sheet, values))
-        else:
-            place = (sheet.file, sheet.name)
-            entries += [DraftedEntry(rule=rule, places=(place,)) for rule in rules]
+        place = (sheet.file, sheet.name)
+        entries += [DraftedEntry(rule=rule, places=(place,)) for rule in rules]
     for group in pure.values():
         rule = draft_form(group)
         entries += [
             DraftedEntry(rule=replace(rule, sheet=sheet.name), places=((sheet.file, sheet.name),))
             for sheet, _ in group
         ]
-    if forms:
-        inside = tuple((sheet.file, sheet.name) for sheet in forms)
-        entries += [DraftedEntry(rule=rule, places=inside) for rule in draft_forms(forms)]
-    return entries
+    return entries + _draft_shared(forms, sheets)
+
+
+def _draft_shared(forms: Sequence[Sheet], sheets: Sequence[Sheet]) -> list[DraftedEntry]:
+    """Draft the entries that all copies of a form share."""
+    if not forms:
+        return []
+    inside = tuple((sheet.file, sheet.name) for sheet in forms)
+    # Without a pattern '*' serves too: the other sheets have entries of their own before it.
+    names = {sheet.name for sheet in forms}
+    others = [sheet.name for sheet in sheets if sheet.name not in names]
+    pattern = name_sheets([sheet.name for sheet in forms], others) or "*"
+    return [
+        DraftedEntry(rule=replace(rule, sheet=pattern), places=inside)
+        for rule in draft_forms(forms)
+    ]
+
+
+def _draft_alone(sheet: Sheet) -> tuple[list[SheetRule], list[LabelValue]]:
+    """Draft a sheet by itself, or give its labels where it is a form of labels alone."""
+    exported = draft_exported_sheet(sheet)
+    if exported is not None:
+        return [exported], []
+    values = find_label_values(sheet) if len(sheet.texts) <= _LONGEST_FORM else []
+    if is_form(values) and not _has_table(sheet, values):
+        turned = SheetRule(file=sheet.file, sheet=sheet.name, ask=_TURNED)
+        return ([turned], []) if is_turned(sheet, values) else ([], values)
+    rules = draft_sheet(sheet)
+    return ([], values) if values and rules[0].ask == _NO_TABLE else (rules, [])
+
+
+def _has_table(sheet: Sheet, values: Sequence[LabelValue]) -> bool:
+    """Tell whether rows of data stand below headings, and the labels above them alone."""
+    layout = find_table(sheet)
+    if layout is None:
+        return False
+    heading = layout.heading_row - 1
+    below = [value for value in values if value.row > heading]
+    return len(below) < 2 and bool((sheet.filled[heading + 1 :].sum(axis=1) > 1).any())
 
 
 def draft_sheet(sheet: Sheet) -> list[SheetRule]:
@@ -144,7 +191,23 @@ def draft_sheet(sheet: Sheet) -> list[SheetRule]:
     found = find_tables(sheet)
     if not found:
         return [SheetRule(file=sheet.file, sheet=sheet.name, ask=_NO_TABLE)]
-    return [_draft_table(sheet, table) for table in found]
+    tables = [_draft_table(sheet, table) for table in found]
+    return _draft_labels_above(sheet, found[0], tables[0]) + tables
+
+
+def _draft_labels_above(sheet: Sheet, found: FoundTable, table: SheetRule) -> list[SheetRule]:
+    """Draft labels between title and table, such as 'Observer: S1', that go with every row."""
+    top = found.top + found.layout.heading_rows[0] - 1
+    if not top or top > _LONGEST_FORM:
+        return []
+    above = replace(sheet, texts=sheet.texts[:top], kinds=sheet.kinds[:top])
+    values = find_label_values(above, least=1)
+    filled = {field for column in table.columns for field in column.fields}
+    rules = draft_labels(pool_labels([values]), place=f"{sheet.file}\n{sheet.name}")
+    rules = tuple(rule for rule in rules if not filled & set(rule.fields) or rule.ask)
+    if not any(rule.fields for rule in rules):
+        return []
+    return [SheetRule(file=sheet.file, sheet=sheet.name, table="labels", labels=rules)]
 
 
 def _draft_table(sheet: Sheet, found: FoundTable) -> SheetRule:

@@ -67,7 +67,8 @@ SURE: dict[str, tuple[str, ...]] = {
         numero de bague, bague n, n bague, no bague, num bague, bague no, bague metal, anilla,
         n anilla, no anilla, num anilla, numero anilla, numero de anilla, anilla n, anilla no,
         anilla metalica, ringnummer metaal, anello, n anello, numero anello, anilha, n anilha,
-        numero anilha, ringmerke, obraczka, krouzek, rengas, usfws band, metallring, vogelring"""
+        numero anilha, ringmerke, ringmarke, obraczka, krouzek, rengas, usfws band,
+        metallring, vogelring"""
     ),
     "bird_id": _words(
         """bird, bird id, birdid, bird no, bird nr, bird number, case, case no, case nr, case id,
@@ -106,13 +107,13 @@ SURE: dict[str, tuple[str, ...]] = {
         etaria, age at capture"""
     ),
     "species": _words(
-        """species, spp, species code, speciescode, speccode, spec code, species name, scientific
-        name, scientificname, sci name, latin name, binomial, art, artname, vogelart, artcode,
-        espece, code espece, nom espece, nom scientifique, especie, codigo especie, nombre
-        cientifico, nombre especie, soort, soortcode, vogelsoort, soortnaam, specie, nome
-        scientifico, nome cientifico, artnamn, gatunek, druh, laji, wissenschaftlicher name,
-        common name, english name, vernacular name, vernacularname, nom francais, nombre
-        comun, bird species"""
+        """species, spp, species code, speciescode, speccode, spec code, species name, nom latin,
+        latin, nombre latino, latijnse naam, scientific name, scientificname, sci name, latin
+        name, binomial, art, artname, vogelart, artcode, espece, code espece, nom espece, nom
+        scientifique, especie, codigo especie, nombre cientifico, nombre especie, soort,
+        soortcode, vogelsoort, soortnaam, specie, nome scientifico, nome cientifico, artnamn,
+        gatunek, druh, laji, wissenschaftlicher name, common name, english name, vernacular
+        name, vernacularname, nom francais, nombre comun, bird species"""
     ),
     "scorer": _words(
         """scorer, scorer code, scorer id, scored by, keel scorer, bewerter, bewertet von,
@@ -121,17 +122,17 @@ SURE: dict[str, tuple[str, ...]] = {
         waarnemer, osservatore, rilevatore"""
     ),
     "site": _words(
-        """site, site name, sitename, site id, place, location, location name, ort, fundort,
-        fangort, standort, lieu, lieu de capture, lieudit, lieu dit, lugar, lugar de captura,
-        plaats, vangplaats, vindplaats, station, trap site, capture site, trapping site,
-        localite, localidad, sitio, luogo, localita, sted, plats, estacion"""
+        """site, site name, sitename, site id, ort, fundort, fangort, standort, lieu, lieu de
+        capture, lieudit, lieu dit, lugar, lugar de captura, plaats, vangplaats, vindplaats,
+        trap site, capture site, trapping site, localite, localidad, sitio, luogo, localita,
+        sted, plats"""
     ),
     "exam_reason": _words("exam reason, reason for exam, reason for examination"),
     "in_moult": _words(
         "in moult, in molt, moult, molt, moulting, molting, mauser, mue, muda, rui, in rui, muta"
     ),
     "gravid": _words("gravid, legereif, egg in oviduct, gravide, gravida"),
-    "keel_blind": _words("scored blind, blind, keel blind, blinded"),
+    "keel_blind": _words("scored blind, keel blind"),
     "mass_known_when_scored": _words(
         """mass known, mass seen first, weight known, weight seen first, gewicht bekannt, mass
         known when scored, poids connu, peso conocido, gewicht bekend"""
@@ -152,14 +153,15 @@ SURE: dict[str, tuple[str, ...]] = {
 
 LIKELY: dict[str, tuple[str, ...]] = {
     "mass_g": _words(
-        """w, lb oz, lbs oz, lb, lbs, oz, g, grams, gms, bm, bw, m, kg, gramm, grammes, gramos,
-        gram, massa g, kgew, kg gew, weight at capture, release weight, intake weight,
-        admission weight, weight in, weight out"""
+        """w, net wt, net weight, net mass, netto, nettogewicht, poids net, peso neto, lb oz, lbs
+        oz, lb, lbs, oz, g, grams, gms, bm, bw, m, kg, gramm, grammes, gramos, gram, massa g,
+        kgew, kg gew, weight at capture, release weight, intake weight, admission weight,
+        weight in, weight out"""
     ),
     "wing_mm": _words(
-        "wl, wc, fl, flg, wng, wg, wch, chord, vl, lon ala, al, flipper, flipper length"
+        "ap, wl, wc, fl, flg, wng, wg, wch, chord, vl, lon ala, al, flipper, flipper length"
     ),
-    "tarsus_mm": _words("tar, trs, ta, tl, loop, tarsus l, laufl, tarsi, ts"),
+    "tarsus_mm": _words("lp, lt, tar, trs, ta, tl, loop, tarsus l, laufl, tarsi, ts"),
     "culmen_mm": _words(
         """bill, bill length, billlength, bill len, billlen, bill l, beak, beak l, beak length,
         beaklength, schnabel, schnabellange, bec, longueur bec, longueur du bec, pico,
@@ -188,9 +190,9 @@ LIKELY: dict[str, tuple[str, ...]] = {
         right, nestling band, marque, bagues, ringe, ringen, chip, microchip, transponder"""
     ),
     "bird_id": _words(
-        """id, individual, sample id, sampleid, no, nr, n, num, numero, nummer, vogel, tier,
-        animal, animal id, name, bird name, id no, individu, ind, ref, ref no, reference,
-        kennung, codigo, identification"""
+        """id, rehab id, rehab no, individual, sample id, sampleid, no, nr, n, num, numero,
+        nummer, vogel, tier, animal, animal id, name, bird name, id no, individu, ind, ref,
+        ref no, reference, kennung, codigo, identification"""
     ),
     "exam_id": _words(
         """record, record no, record id, rec no, lfd nr, lfdnr, laufnr, exam, capture no, capture
@@ -198,13 +200,14 @@ LIKELY: dict[str, tuple[str, ...]] = {
         eventid"""
     ),
     "exam_date": _words(
-        """date in, doa, day, captured, data, dat, dt, date of ringing, ringing date, ring date,
-        banding date, date banded, date ringed, beringungsdatum, ringdatum, date de baguage,
-        date baguage, fecha anillamiento, fecha de anillamiento, eff date, admission date,
-        date admitted, date of admission, intake date, aufnahmedatum, einlieferung, eingang,
-        date d admission, date d entree, fecha ingreso, fecha de ingreso, fecha entrada,
-        opnamedatum, datum opname, visit date, survey date, collection date, date collected,
-        obs date, observation date, gpsdt, date visit, date time, datetime, timestamp"""
+        """date in, ringed on, banded on, caught on, captured on, doa, day, captured, data, dat,
+        dt, date of ringing, ringing date, ring date, banding date, date banded, date ringed,
+        beringungsdatum, ringdatum, date de baguage, date baguage, fecha anillamiento, fecha
+        de anillamiento, eff date, admission date, date admitted, date of admission, intake
+        date, aufnahmedatum, einlieferung, eingang, date d admission, date d entree, fecha
+        ingreso, fecha de ingreso, fecha entrada, opnamedatum, datum opname, visit date,
+        survey date, collection date, date collected, obs date, observation date, gpsdt, date
+        visit, date time, datetime, timestamp"""
     ),
     "sex": _words("s, sx, gs, sexed, sex code, sexcode"),
     "age_code": _words(
@@ -212,7 +215,8 @@ LIKELY: dict[str, tuple[str, ...]] = {
     ),
     "species": _words("sp, spec, esp, taxon, taxa, bird type, srt, kind of bird"),
     "scorer": _words(
-        """by, initials, init, bander, bander id, banderid, bander initials, bandername, recorded
+        """by, initials, bander s initials, ringer s initials, obs initials, initialen,
+        initiales, init, bander, bander id, banderid, bander initials, bandername, recorded
         by, recordedby, recorder, ringer, ringer id, ringer initials, banded by, ringed by,
         measured by, measurer, weighed by, handler, handled by, beringer, bagueur, bague par,
         mesure par, anillador, medido por, ringmeester, ring door, gemessen von, gemeten door,
@@ -221,17 +225,18 @@ LIKELY: dict[str, tuple[str, ...]] = {
         id, inanellatore, anilhador, pouss obs, ad obs, collector, encounter by, processed by"""
     ),
     "site": _words(
-        """locality, island, loc, area, region, gebiet, municipality, municipalite, gemeinde,
-        gemeente, commune, municipio, county, plot, nest site, colony, net site, territory,
-        territoire, revier, isla, ile, insel, eiland, forest, wald, centre, center, banding
-        site, ringing site, ringing place, sta, lokal, local, band location, study site, study
-        area, studyarea, village"""
+        """locality, island, loc, location, location name, place, station, estacion, area,
+        region, gebiet, municipality, municipalite, gemeinde, gemeente, commune, municipio,
+        county, plot, nest site, colony, net site, territory, territoire, revier, isla, ile,
+        insel, eiland, forest, wald, centre, center, banding site, ringing site, ringing
+        place, sta, lokal, local, band location, study site, study area, studyarea, village"""
     ),
     "exam_reason": _words(
         """reason, why, grund, anlass, motif, motivo, reden, cause, reason for admission, cause
         of admission, aufnahmegrund, reason for capture, exam type, type of exam"""
     ),
     "in_moult": _words("mo, moult y n, molt y n, moulting y n, active moult, active molt"),
+    "keel_blind": _words("blind, blinded"),
     "gravid": _words("egg, with egg, egg felt, egg y n"),
     "remarks": _words(
         """rem, comm, obs notes, info, other, misc, weightverbatim, weight verbatim, weight

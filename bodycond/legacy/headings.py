@@ -34,6 +34,8 @@ CERTAIN = 0.9
 _LENGTH_UNITS = frozenset({"mm", "cm", "in"})
 _MASS_UNITS = frozenset({"g", "kg", "lb", "oz", "lb.oz"})
 _LIMITS = re.compile(r"(?<![\w.])(\d) ?(?:-|\u2013|to|bis|\u00e0|a|tot|hasta) ?(\d{1,2})(?![\w.])")
+_NUMBERING = re.compile(r"^\s*\d{1,2}\s*[.)]\s+")
+_TOLERANCE = re.compile(r"(\u00b1|\+/-)\s*[\d.,]+")
 # Words that count or name things, and say of a measure that it is another thing.
 _COUNT_WORDS = frozenset({"score", "code", "no", "nr", "number", "id"})
 _MEASURED_FIELDS = frozenset(
@@ -109,6 +111,7 @@ def match_heading(text: str) -> HeadingMatch:
     ''
     """
     meant = repair_mojibake(text) if not text.isascii() else text
+    meant = _NUMBERING.sub("", _TOLERANCE.sub(" ", meant))
     limits = _LIMITS.search(meant)
     bare = _LIMITS.sub(" ", meant)
     order = read_date_form(bare)
@@ -117,6 +120,8 @@ def match_heading(text: str) -> HeadingMatch:
     if exact is None and unit is None:
         unit, words = take_last_unit(words)
     found = exact or _find_pair(words) or _look_up(words)
+    if not found.field and not found.theme:
+        found = _look_outside_brackets(meant) or found
     if found.field and unit and not _unit_fits(found, unit):
         evidence = f"{found.evidence}, but the unit {unit!r} does not fit"
         found = replace(found, confidence=0.5, evidence=evidence)
@@ -184,6 +189,16 @@ def _find_exact(words: str) -> HeadingMatch | None:
     return None
 
 
+def _look_outside_brackets(text: str) -> HeadingMatch | None:
+    """Read 'Keel (1=fat, 5=thin)' by what stands outside its brackets, and say what is inside."""
+    inside = re.search(r"[(\[](.*)[)\]]", text)
+    found = _find_exact(fold_heading(text.replace(inside[0], " "))) if inside else None
+    if inside is None or found is None:
+        return None
+    evidence = f"{found.evidence}; in brackets stands {inside[1]!r}"
+    return replace(found, confidence=min(found.confidence, 0.8), evidence=evidence)
+
+
 def _find_pair(words: str) -> HeadingMatch | None:
     """Read a heading over two columns, as 'Tarsus L W': length first and width behind it."""
     pair = re.fullmatch(r"(.+?) l(?: x)? w( 2)?", words)
@@ -215,6 +230,8 @@ def _look_up(words: str) -> HeadingMatch:
         sure = found.confidence if found.confidence < CERTAIN else CERTAIN
         if found.field in _MEASURED_FIELDS and removed & _COUNT_WORDS:
             sure = 0.5
+        if found.field == "mass_g" and "max" in removed:
+            sure = 0.5  # the longest of a wing is a method, the largest of masses a summary
         return replace(found, confidence=sure)
     return _find_inside(tokens)
 
@@ -222,17 +239,29 @@ def _look_up(words: str) -> HeadingMatch:
 def _find_inside(tokens: list[str]) -> HeadingMatch:
     """Find a known word among words that are not known."""
     for length in range(min(_LONGEST, len(tokens)), 0, -1):
-        for start in range(len(tokens) - length + 1):
-            phrase = " ".join(tokens[start : start + length])
-            field = _SURE.get(phrase) or _OWN.get(phrase, "")
-            if field in _NEVER_INSIDE or not field or (len(phrase) < 3 and phrase != "wt"):
-                continue
+        found = [
+            (field, start)
+            for start in range(len(tokens) - length + 1)
+            if (field := _name_phrase(tokens[start : start + length]))
+        ]
+        # 'Bird A wt' is a mass and no bird.
+        found.sort(key=lambda item: item[0] not in {*_MEASURED_FIELDS, "keel"})
+        for field, start in found[:1]:
             rest = {*tokens[:start], *tokens[start + length :]}
-            return _weigh_rest(field, phrase, rest)
+            return _weigh_rest(field, " ".join(tokens[start : start + length]), rest)
     for stem, field in STEMS:
         if any(stem in token for token in tokens):
             return _weigh_rest(field, stem, {token for token in tokens if stem not in token})
     return HeadingMatch(heading="", field="")
+
+
+def _name_phrase(words: list[str]) -> str:
+    """Name the field of some words of a heading; the empty text where they mean none."""
+    phrase = " ".join(words)
+    field = _SURE.get(phrase) or _OWN.get(phrase, "")
+    # A letter alone says too little: 'culmen w' inside 'culmen w cere'.
+    short = any(len(word) < 2 for word in words) if len(words) > 1 else len(phrase) < 3
+    return "" if field in _NEVER_INSIDE or (short and phrase != "wt") else field
 
 
 def _weigh_rest(field: str, phrase: str, rest: set[str]) -> HeadingMatch:

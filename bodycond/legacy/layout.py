@@ -167,10 +167,18 @@ def _sort_data_rows(sheet: Sheet, rule: SheetRule, reasons: npt.NDArray[np.objec
                 repeated.append(row)
         elif is_totals_text(text) and not _has_words(sheet.texts[row, first + 1 :]):
             reasons[row] = f"a row of totals: it begins with {text!r}"
+    units = _read_row(sheet, rule.units_row)
     for row in repeated:
+        if units and row + 1 < len(reasons) and sheet.row_texts(row + 1) == units:
+            reasons[row + 1] = "the row of units repeated"
         above = row - 1
         if above >= 0 and reasons[above] == "" and filled[above].sum() == 1:
             reasons[above] = "a title above repeated headings"
+
+
+def _read_row(sheet: Sheet, row: int | None) -> list[str]:
+    """Give the texts of a row counted from 1; none where it is not on the sheet."""
+    return sheet.row_texts(row - 1) if row is not None and row <= len(sheet.texts) else []
 
 
 def _find_odd_rows(

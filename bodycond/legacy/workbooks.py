@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import io
 import zipfile
+import zlib
 from collections import Counter
 from dataclasses import replace
 from pathlib import Path
@@ -20,7 +21,10 @@ from bodycond.legacy.workbook_guards import check_container, describe_damaged, d
 from bodycond.legacy.workbook_structure import read_structures
 
 # What is raised on parts that are broken; a fault of XML is a SyntaxError in one of two readers.
-_STRUCTURE_ERRORS = (KeyError, ValueError, OSError, SyntaxError, zipfile.BadZipFile, ExpatError)
+_STRUCTURE_ERRORS = (
+    KeyError, ValueError, OSError, SyntaxError, RecursionError, zipfile.BadZipFile, zlib.error,
+    NotImplementedError, ExpatError,
+)  # fmt: skip
 
 _NOT_LOOKED_AT = (
     "comments, hidden rows and columns, struck-through and coloured cells of this kind of workbook "

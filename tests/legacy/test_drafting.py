@@ -159,8 +159,8 @@ def test_a_second_table_with_other_headings_is_asked_about_and_held(tmp_path):
         ["b", "241", "190"],
     ]
     path, recipe, _ = draft(tmp_path, rows)
-    assert recipe.sheets[0].ask.startswith(
-        "More than one table seems to stand here: other headings in row 3."
+    assert recipe.sheets[1].ask.startswith(
+        "Another table seems to stand here: headings in row 3 with no empty row above them."
     )
     assert len(import_legacy(path, recipe).exams) == 0
     _, repeated, _ = draft(tmp_path, [*rows[:2], rows[0], ["b", "190", "241"]])
@@ -171,7 +171,7 @@ def test_a_second_table_with_other_headings_is_asked_about_and_held(tmp_path):
 def test_a_ring_number_in_two_columns_is_asked_about(tmp_path, part):
     rows = [[part, "band #", "Sex", "Date"], ["0941", "17121", "F", "2020-01-02"]]
     _, _, columns = draft(tmp_path, rows)
-    assert "a part alone names no bird" in columns["band #"].ask
+    assert "A part alone names no bird" in columns["band #"].ask
     _, _, whole = draft(tmp_path, [["band #", "Sex"], ["0941-17121", "F"]])
     assert whole["band #"].ask is None
 

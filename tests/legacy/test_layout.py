@@ -74,7 +74,10 @@ def test_words_for_totals(text):
     assert is_totals_text(text)
 
 
-@pytest.mark.parametrize("text", ["Meanwood 3", "12", "SK-001", "Summer", "N", "Maxine", "Average flier, thin", "Medianus"])
+@pytest.mark.parametrize(
+    "text",
+    ["Meanwood 3", "12", "SK-001", "Summer", "N", "Maxine", "Average flier, thin", "Medianus"],
+)
 def test_words_that_are_no_totals(text):
     assert not is_totals_text(text)
 
@@ -109,3 +112,11 @@ def test_a_cell_alone_in_a_wide_table_is_found():
     reasons = sort_rows(sheet, SheetRule(file="a.xlsx", heading_rows=(1,)))
     assert find_lone_cells(sheet, reasons, n_columns=4).tolist() == [False, False, True]
     assert not find_lone_cells(sheet, reasons, n_columns=3).any()
+
+
+def test_units_repeated_below_repeated_headings_are_no_exam():
+    rows = [["Ring", "Wt"], ["", "g"], ["a", "186"], ["Ring", "Wt"], ["", "g"], ["b", "190"]]
+    rule = SheetRule(file="a.xlsx", heading_rows=(1,), units_row=2)
+    assert sort_rows(make_sheet(rows), rule).tolist() == [
+        "a heading", "a row of units", "", "the headings repeated", "the row of units repeated", "",
+    ]  # fmt: skip

@@ -16,10 +16,10 @@ from openpyxl.styles import Font, PatternFill
 from openpyxl.utils.datetime import CALENDAR_MAC_1904
 
 from bodycond.errors import UnreadableFileError
-from bodycond.legacy import read_sheets, workbook_structure
-from bodycond.legacy.sheet_scanning import read_place, scan_sheet
+from bodycond.legacy import read_sheets, sheet_scanning, workbook_structure
+from bodycond.legacy.sheet_scanning import find_formats, read_place, scan_sheet
 from bodycond.legacy.workbook_structure import read_comments, read_struck_strings
-from bodycond.legacy.workbook_styles import read_formats, read_zeros, show_number
+from bodycond.legacy.workbook_styles import CellFormat, read_formats, read_zeros, show_number
 
 
 @pytest.fixture
@@ -311,3 +311,77 @@ def test_entities_are_refused_in_every_part():
     ):
         with pytest.raises(ValueError, match="definitions of XML entities"):
             read(bomb)
+
+
+STYLED = st.lists(
+    st.tuples(st.integers(0, 3), st.booleans(), st.sampled_from(["<v>1</v>", "", "<is/>"])),
+    max_size=12,
+)
+
+
+@given(STYLED)
+def test_cells_of_a_few_formats_are_found_as_by_a_full_reading(cells):
+    formats = {"1": CellFormat(struck=True, fill="#FFFF00"), "3": CellFormat(ink="#FF0000")}
+    written = "".join(
+        f'<row r="{row}" s="1"><c s="{style}" r="AB{row}">{inside}</c></row>'
+        if first
+        else f'<row r="{row}"><c r="AB{row}" s="{style}" t="n">{inside}</c></row>'
+        for row, (style, first, inside) in enumerate(cells, start=1)
+    )
+    part = f"<worksheet><sheetData>{written}</sheetData></worksheet>".encode()
+    quick, full = find_formats(part, formats), scan_sheet(part, formats=formats, strings={})
+    assert (quick.struck, quick.fills, quick.inks) == (full.struck, full.fills, full.inks)
+
+
+def test_coloured_headings_alone_need_no_full_reading(book, tmp_path, monkeypatch):
+    monkeypatch.delattr(workbook_structure, "scan_sheet")
+    for cell in book.active[1]:
+        cell.fill = PatternFill("solid", fgColor="FFC0C0C0")
+    sheet = save(book, tmp_path / "a.xlsx")
+    assert sheet.fills["#C0C0C0"].tolist() == [[0, 0], [0, 1], [0, 2]]
+
+
+@pytest.mark.parametrize("most", [1, 100])
+def test_many_coloured_cells_are_read_in_full(book, tmp_path, monkeypatch, most):
+    monkeypatch.setattr(sheet_scanning, "_MOST_FOUND", most)
+    for cell in book.active["B"]:
+        cell.fill = PatternFill("solid", fgColor="FFC0C0C0")
+    sheet = save(book, tmp_path / "a.xlsx")
+    assert sheet.fills["#C0C0C0"].tolist() == [[0, 1], [1, 1], [2, 1]]
+
+
+def test_styled_cell_without_a_reference_needs_a_full_reading():
+    part = b'<worksheet><sheetData><row><c s="1"/></row></sheetData></worksheet>'
+    assert find_formats(part, {"1": CellFormat(struck=True)}) is None
+
+
+@pytest.mark.parametrize("formula", ["A1+&quot;", "#REF!A1)", "{1,2"])
+def test_shared_formula_that_cannot_be_moved_says_where_it_stands(formula):
+    part = (
+        f'<worksheet><sheetData><row r="1"><c r="A1"><f t="shared" si="0">{formula}</f></c>'
+        '<c r="B1"><f t="shared" si="0"/></c></row></sheetData></worksheet>'
+    ).encode()
+    found = scan_sheet(part, formats={}, strings={})
+    written = found.formulas[0, 0]
+    assert found.formulas[0, 1] in {f"{written} (as in A1)", written.replace("A1", "B1")}
+
+
+def test_comment_nested_without_end_is_said_to_be_damaged(book, tmp_path):
+    book.active["B2"].comment = Comment("calm", "S1")
+
+    def nest(parts):
+        name = next(name for name in parts if "comment" in name and name.endswith(".xml"))
+        deep = "<text>" * 5000 + "</text>" * 5000
+        return {name: f'<c><comment ref="B2">{deep}</comment></c>'.encode()}
+
+    with pytest.raises(UnreadableFileError, match=r"a\.xlsx must be whole"):
+        save(book, tmp_path / "a.xlsx", change=nest)
+
+
+def test_formula_of_a_rule_is_no_cells_formula():
+    part = (
+        b'<worksheet xmlns:xm="u"><sheetData><row r="1"><c r="A1"><v>1</v></c>'
+        b'<c r="B1"/></row></sheetData><extLst><ext><xm:f>Keys!A1:A9</xm:f></ext></extLst>'
+        b"</worksheet>"
+    )
+    assert scan_sheet(part, formats={}, strings={}).formulas == {}

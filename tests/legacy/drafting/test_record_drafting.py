@@ -1,0 +1,64 @@
+"""Parts of a ring number and of a mass in columns of their own."""
+
+import pytest
+
+
+@pytest.mark.parametrize(
+    ("prefix", "suffix"),
+    [("Pr\u00e9fixe", "Suffixe"), ("band prefix", "band #"), ("Prefijo", "Sufijo")],
+)
+def test_a_ring_number_in_two_columns(draft_rows, prefix, suffix):
+    rows = [["0941", "17121"], ["0941", "1712"], ["0941", "17123"]]
+    draft = draft_rows([[prefix, suffix, "Wt (g)"], *([*row, "186"] for row in rows)])
+    assert (draft[prefix].part, draft[suffix].part) == ("prefix", "suffix")
+    assert draft[suffix].digits == 5
+    assert "1 have fewer and may have lost a zero in front" in draft[suffix].ask
+    assert "A part alone names no bird." in draft[prefix].ask
+
+
+def test_a_whole_ring_number_is_no_part(draft_rows):
+    draft = draft_rows([["band #", "Sex"], ["0941-17121", "F"]])
+    assert draft.is_sure("band #")
+    assert draft["band #"].part is None
+
+
+def test_pounds_and_ounces(draft_rows):
+    draft = draft_rows([["Case no.", "lb", "oz"], ["K-1", "2", "5"], ["K-2", "1", "14.5"]])
+    assert (draft["lb"].part, draft["oz"].part) == ("pounds", "ounces")
+    assert draft.is_sure("lb")
+
+
+def test_the_same_mass_in_two_units_is_asked_about(draft_rows):
+    rows = [["K-1", "2.3", "36.8"], ["K-2", "1.9", "30.4"]]
+    draft = draft_rows([["Case no.", "Weight (lb)", "Weight (oz)"], *rows])
+    assert "or the same mass in two units?" in draft["Weight (lb)"].ask
+
+
+@pytest.mark.parametrize(
+    ("gross", "bag"),
+    [("Gross wt (g)", "Bag (g)"), ("Brutto", "Beutel"), ("Poids brut", "Tare"),
+     ("Peso bruto", "Bolsa"), ("Weight (g)", "Bag weight (g)")],
+)  # fmt: skip
+def test_gross_and_bag(draft_rows, gross, bag):
+    draft = draft_rows([["Ring", gross, bag], ["a1", "236", "50"], ["a2", "240", "50"]])
+    assert (draft[gross].part, draft[bag].part) == ("gross", "tare")
+    assert draft[gross].ask
+    assert draft[bag].ask
+
+
+def test_a_net_mass_beside_gross_and_bag(draft_rows):
+    draft = draft_rows([["Ring", "Gross", "Bag", "Net"], ["a1", "236", "50", "186"]])
+    assert draft["Net"].fields == ("mass_g",)
+    assert "Is this the mass without its bag" in draft["Net"].ask
+    assert "May it be set aside? 'Net'" in draft["Gross"].ask
+
+
+def test_a_mass_with_its_bag_is_gross(draft_rows):
+    draft = draft_rows([["Ring", "Wt with bag (g)", "Bag (g)"], ["a1", "236", "50"]])
+    assert (draft["Wt with bag (g)"].part, draft["Bag (g)"].part) == ("gross", "tare")
+
+
+def test_a_bag_alone_is_no_part_of_anything(draft_rows):
+    draft = draft_rows([["Ring", "Wing (mm)", "Bag (g)"], ["a1", "240", "50"]])
+    assert draft["Bag (g)"].fields == ()
+    assert draft["Bag (g)"].ask
