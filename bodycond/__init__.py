@@ -14,6 +14,7 @@ from typing import TYPE_CHECKING
 from bodycond.errors import (
     ArgumentError,
     BodycondError,
+    CorrectionError,
     DegenerateDataError,
     GateWarning,
     MissingColumnError,
@@ -33,6 +34,7 @@ __all__ = [
     "KEEL_SCALE",
     "ArgumentError",
     "BodycondError",
+    "CorrectionError",
     "DegenerateDataError",
     "GateWarning",
     "MissingColumnError",

@@ -10,7 +10,7 @@ from collections.abc import Callable, Sequence
 
 from bodycond.commands import draft_recipe, import_files, study
 from bodycond.commands.outcome import CALL_WRONG, DATA_FAILED, CommandOutcome
-from bodycond.errors import ArgumentError, BodycondError, RecipeError
+from bodycond.errors import ArgumentError, BodycondError, CorrectionError, RecipeError
 
 # What a console takes for an order and not for a letter; a name in a file can hold it.
 _CONSOLE_ORDERS = {code: f"\\x{code:02x}" for code in (*range(32), *range(127, 160))
@@ -37,7 +37,8 @@ def main(arguments: Sequence[str] | None = None) -> int:
     try:
         outcome = run(options)
     except BodycondError as error:
-        wrong_call = isinstance(error, ArgumentError | RecipeError) or _is_correction_error(error)
+        # A recipe and a file of corrections are parts of the call.
+        wrong_call = isinstance(error, ArgumentError | CorrectionError | RecipeError)
         _print_error(str(error))
         return CALL_WRONG if wrong_call else DATA_FAILED
     except OSError as error:
@@ -50,13 +51,6 @@ def main(arguments: Sequence[str] | None = None) -> int:
     else:
         print(outcome.text.translate(_CONSOLE_ORDERS))
     return outcome.code
-
-
-def _is_correction_error(error: BodycondError) -> bool:
-    # A file of corrections is a part of the call, as the recipe is.
-    from bodycond.legacy.correction_checking import CorrectionError
-
-    return isinstance(error, CorrectionError)
 
 
 def _print_error(words: str) -> None:

@@ -67,6 +67,10 @@ class RecipeError(BodycondError):
     """An import recipe says something that cannot be carried out."""
 
 
+class CorrectionError(BodycondError):
+    """A corrections file says something that cannot be carried out."""
+
+
 class ArgumentError(BodycondError):
     """A call was made with a value that the function does not know."""
 

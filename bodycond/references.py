@@ -3,7 +3,8 @@
 How well the details are known: Liang and Zeger, Rousseeuw and Croux, and Efron (but for its last
 page) were compared with reference lists of public statistical documentation; Cohen, Fleiss et al.,
 Peig and Green, and Warton et al. stand as the sources of the published values in the tests give
-them; Jolicoeur and Mosimann is from memory.
+them; Jolicoeur and Mosimann is from memory. Of Rubin the title was confirmed; Fellegi and Sunter, Perks,
+Rao and Scott, and all of their pages are from memory.
 """
 
 from __future__ import annotations
@@ -25,6 +26,14 @@ REFERENCES: dict[str, str] = {
     "methods for allometry. Biological Reviews 81:259-291.",
     "liang_1986": "Liang KY, Zeger SL (1986) Longitudinal data analysis using generalized linear "
     "models. Biometrika 73:13-22.",
+    "fellegi_1969": "Fellegi IP, Sunter AB (1969) A theory for record linkage. Journal of the "
+    "American Statistical Association 64:1183-1210.",
+    "perks_1947": "Perks W (1947) Some observations on inverse probability including a new "
+    "indifference rule. Journal of the Institute of Actuaries 73:285-334.",
+    "rao_1981": "Rao JNK, Scott AJ (1981) The analysis of categorical data from complex sample "
+    "surveys. Journal of the American Statistical Association 76:221-230.",
+    "rubin_1987": "Rubin DB (1987) Multiple imputation for nonresponse in surveys. Wiley, "
+    "New York, 258 pp.",
     "rousseeuw_1993": "Rousseeuw PJ, Croux C (1993) Alternatives to the median absolute deviation. "
     "Journal of the American Statistical Association 88:1273-1283.",
 }

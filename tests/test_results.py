@@ -7,13 +7,15 @@ import dataclasses
 import importlib
 import inspect
 import pkgutil
+import tempfile
 import warnings
+from pathlib import Path
 
 import numpy as np
 import pandas as pd
 import pytest
 
-from bodycond import agreement, condition, statistics
+from bodycond import agreement, condition, legacy, statistics
 from bodycond.errors import GateWarning
 from bodycond.statistics.estimates import Estimate
 from bodycond.statistics.rank_correlation import rank_correlation
@@ -48,6 +50,31 @@ def make_ratings():
     )
 
 
+def make_two_ids():
+    rings = ["AB012345", "AB12345", *map(str, range(6))]
+    return make_exams().iloc[:8].assign(bird_id=[f"K{n}" for n in range(8)], ring_number=rings)
+
+
+def make_calibration():
+    return pd.DataFrame(
+        [(f"b{n}", who, n % 4, 1 + n % 4, "0 to 3", "keel 1 to 5", "2", "2024-05-01",
+          "Buteo buteo", True) for n in range(60) for who in ("S1", "K2")],
+        columns=["bird_id", "scorer", "from_grade", "to_grade", "from_scale", "to_scale",
+                 "chart_version", "rated_on", "species", "blind"],
+    )  # fmt: skip
+
+
+def import_a_sheet():
+    with tempfile.TemporaryDirectory() as folder:
+        path = Path(folder) / "exams.csv"
+        path.write_text("Case,Wt\nK1,900\n", encoding="utf-8")
+        recipe = legacy.ImportRecipe.from_text(
+            'version: 1\nsheets: [{file: "*", heading_row: 1, columns: '
+            "{Case: {field: bird_id}, Wt: {field: mass_g, unit: g}}}]"
+        )
+        return legacy.import_legacy(path, recipe)
+
+
 def fit():
     return condition.fit_scaled_mass(make_exams(), size="tarsus_mm")
 
@@ -65,10 +92,15 @@ RESULTS = {
     agreement.TwoScorerComparison: lambda: agreement.compare_two_scorers(
         GRADES, OTHERS, resamples=100
     ),
+    legacy.BirdLinks: lambda: legacy.propose_bird_links(make_two_ids()),
+    legacy.ScoreConversion: lambda: legacy.convert_scores(
+        [0, 3], calibration=make_calibration(), species="Buteo buteo"
+    ),
+    legacy.LegacyImport: import_a_sheet,
     agreement.ScorerPairs: lambda: agreement.compare_scorer_pairs(make_ratings(), resamples=100),
 }
 
-PACKAGES = [statistics, condition, agreement]
+PACKAGES = [statistics, legacy, condition, agreement]
 
 
 @pytest.fixture(params=RESULTS, ids=lambda kind: kind.__name__)

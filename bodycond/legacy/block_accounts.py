@@ -211,6 +211,27 @@ class CellColumn:
             return stripped, kinds
         return texts, kinds
 
+    def find_shown(self, block: BlockAccount) -> dict[int, str]:
+        """Find numbers that the sheet shows with zeros or dashes which the stored number lacks.
+
+        Parameters
+        ----------
+        block : BlockAccount
+            The block.
+
+        Returns
+        -------
+        dict of int to str
+            What the sheet shows, by record, for cells that are still open.
+        """
+        if not block.sheet.shown:
+            return {}
+        columns = np.broadcast_to(np.asarray(self.place[1]), self.rows.shape)
+        places = zip(self.rows.tolist(), columns.tolist(), strict=True)
+        found = ((record, block.sheet.shown.get(place)) for record, place in enumerate(places))
+        is_open = self.find_open(block)
+        return {record: text for record, text in found if text and is_open[record]}
+
     def find_open(self, block: BlockAccount) -> Mask:
         """Tell which of the cells hold anything and have no outcome yet.
 

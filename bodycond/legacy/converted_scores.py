@@ -11,16 +11,7 @@ import pandas as pd
 from bodycond.errors import ArgumentError
 from bodycond.legacy.score_calibration import Numbers
 from bodycond.legacy.stored_conversions import load_conversion, save_conversion
-
-RUBIN = "Rubin DB (1987) Multiple imputation for nonresponse in surveys. Wiley, New York, 258 pp."
-RAO_SCOTT = (
-    "Rao JNK, Scott AJ (1981) The analysis of categorical data from complex sample surveys. "
-    "Journal of the American Statistical Association 76:221-230."
-)
-PERKS = (
-    "Perks W (1947) Some observations on inverse probability including a new indifference rule. "
-    "Journal of the Institute of Actuaries 73:285-334."
-)
+from bodycond.references import cite
 
 
 @dataclass(frozen=True, kw_only=True, eq=False)
@@ -207,7 +198,7 @@ class ScoreConversion:
             "and counts divided by a design effect of "
             f"{self.design_effect:.2f}, since a bird had several ratings. They were carried on by "
             "multiple imputation, each set with a table of its own from the posterior. No score "
-            f"was replaced by a single grade. {RAO_SCOTT} {PERKS} {RUBIN}"
+            f"was replaced by a single grade. {cite(['rao_1981', 'perks_1947', 'rubin_1987'])}"
         )
 
     def save(self, path: str | Path) -> None:

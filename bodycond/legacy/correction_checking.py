@@ -6,17 +6,13 @@ import datetime as dt
 import re
 from collections.abc import Iterable, Sequence
 
-from bodycond.errors import BodycondError, name_first_few
+from bodycond.errors import CorrectionError, name_first_few
 from bodycond.legacy.correction_records import BIRD_DECISIONS, CELL_DECISIONS, Correction
 
 # Enough to mend a file in one go; more would not be read.
 _MOST_FAULTS = 30
 
 _CELL = re.compile(r"\$?([A-Za-z]{1,3})\$?([1-9][0-9]{0,9})")
-
-
-class CorrectionError(BodycondError):
-    """A corrections file says something that cannot be carried out."""
 
 
 def read_decision(text: str, *, corrected: str) -> str:

@@ -83,6 +83,15 @@ def draft_date(column: DraftedColumn) -> ColumnRule:
         return ask(column, question, rule=rule, confidence=0.5)
     if order is None and stated in {"dmy", "mdy"}:
         order, evidence = stated, "the heading says so"
+    turned = _count_turned_round(contents, order)
+    if turned:
+        question = (
+            f"{turned} date cells all have days up to 12, and the dates left as text all have days "
+            f"above 12 ({contents.show()}): a spreadsheet set to another order of day and month "
+            "does this, and swaps the two in every cell that it takes for a date. Is 4 March there "
+            "a 3 April? If so turn those cells round in the file; if not, delete this line."
+        )
+        return ask(column, question, rule=replace(rule, date_order=order), confidence=0.5)
     if order is not None:
         return replace(rule, date_order=order, evidence=f"{match.evidence}; {evidence}")
     likely = None
@@ -90,6 +99,23 @@ def draft_date(column: DraftedColumn) -> ColumnRule:
         likely = "dmy" if day_first > month_first else "mdy" if month_first > day_first else None
     question = f"Is the day or the month first (date_order: dmy or mdy)? {evidence}."
     return ask(column, question, rule=replace(rule, date_order=likely))
+
+
+def _count_turned_round(contents: ColumnContents, order: str | None) -> int:
+    """Count the date cells that a spreadsheet may have made with day and month swapped.
+
+    Set to month first it makes dates of 3/4/2019 and leaves 22/4/2019 as text: then no date cell
+    has a day above 12, and every text has.
+    """
+    days = {text: n for (text, kind), n in contents.cells.items() if kind == "d"}
+    place = {"dmy": 1, "mdy": 2}.get(order or "", 0)
+    pairs = [found for text, kind in contents.cells if kind == "t"
+             if (found := _PAIR.match(text.strip()))]  # fmt: skip
+    if not place or not pairs or any(int(found[place]) <= 12 for found in pairs):
+        return 0
+    if any(int(text[8:10]) > 12 for text in days):
+        return 0
+    return sum(days.values())
 
 
 def _choose_order(n_pairs: int, day_first: int, month_first: int) -> tuple[str | None, str]:

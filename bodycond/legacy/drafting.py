@@ -7,7 +7,7 @@ from dataclasses import replace
 from pathlib import Path
 
 from bodycond.errors import ArgumentError, UnreadableFileError
-from bodycond.legacy.entry_grouping import DraftedEntry, group_entries, name_sheets
+from bodycond.legacy.entry_grouping import DraftedEntry, group_entries
 from bodycond.legacy.exported_tables import draft_exported_sheet
 from bodycond.legacy.form_drafting import draft_forms, find_forms
 from bodycond.legacy.label_drafting import (
@@ -18,7 +18,9 @@ from bodycond.legacy.label_drafting import (
     is_form,
     is_turned,
     pool_labels,
+    repeats_headings,
 )
+from bodycond.legacy.name_patterns import name_sheets
 from bodycond.legacy.recipe import ImportRecipe
 from bodycond.legacy.recipe_rules import SheetRule
 from bodycond.legacy.sheets import Sheet
@@ -155,7 +157,7 @@ def _draft_alone(sheet: Sheet) -> tuple[list[SheetRule], list[LabelValue]]:
     if exported is not None:
         return [exported], []
     values = find_label_values(sheet) if len(sheet.texts) <= _LONGEST_FORM else []
-    if is_form(values) and not _has_table(sheet, values):
+    if is_form(values) and not repeats_headings(sheet) and not _has_table(sheet, values):
         turned = SheetRule(file=sheet.file, sheet=sheet.name, ask=_TURNED)
         return ([turned], []) if is_turned(sheet, values) else ([], values)
     rules = draft_sheet(sheet)
@@ -192,7 +194,8 @@ def draft_sheet(sheet: Sheet) -> list[SheetRule]:
     if not found:
         return [SheetRule(file=sheet.file, sheet=sheet.name, ask=_NO_TABLE)]
     tables = [_draft_table(sheet, table) for table in found]
-    return _draft_labels_above(sheet, found[0], tables[0]) + tables
+    # Of several tables nothing says whose the labels are.
+    return (_draft_labels_above(sheet, found[0], tables[0]) if len(found) == 1 else []) + tables
 
 
 def _draft_labels_above(sheet: Sheet, found: FoundTable, table: SheetRule) -> list[SheetRule]:

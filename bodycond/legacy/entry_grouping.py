@@ -5,18 +5,16 @@ from __future__ import annotations
 import re
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
-from itertools import takewhile
-from pathlib import PurePath
+from itertools import product
 
-from bodycond.legacy.recipe_rules import ColumnRule, SheetRule, fits_pattern
+from bodycond.legacy.name_patterns import mark_digits, name_pattern
+from bodycond.legacy.recipe_rules import ColumnRule, SheetRule
 from bodycond.legacy.sheet_areas import fold_blanks
 
 # Keys of a column that two sheets must not give differently.
 _AGREE = ("unit", "scale", "decimal", "part", "split", "unit_from", "system", "kind", "values",
           "into", "where", "year", "set_aside", "digits", "exact")  # fmt: skip
 _FAR = "Far from the rest:"
-# The least that the names of one family of files have in common.
-_LEAST_NAME = 3
 
 Place = tuple[str, str]
 
@@ -52,60 +50,83 @@ def group_entries(entries: Sequence[DraftedEntry], places: Sequence[Place]) -> l
     list of SheetRule
         Fewer entries; one for several sheets names them by a pattern that fits no other.
     """
-    # Parts of a sheet belong together and are left as they are.
-    counts: dict[Place, int] = {}
-    for entry in entries:
-        for place in entry.places:
-            counts[place] = counts.get(place, 0) + 1
-    groups: list[list[DraftedEntry]] = []
-    merged: list[SheetRule] = []
-    for entry in entries:
-        alone = len(entry.places) > 1 or counts[entry.places[0]] > 1 or entry.rule.is_part
+    groups: list[list[_Bundle]] = []
+    merged: list[tuple[SheetRule, ...]] = []
+    for bundle in _bundle(entries):
         for at, group in enumerate(groups):
-            if alone or len(group[0].places) > 1 or not _same_family(group[0], entry):
+            if not _same_family(group[0], bundle):
                 continue
-            together = merge_rules(merged[at], entry.rule, place=entry.places[0])
+            together = _merge_bundle(merged[at], bundle)
             if together is not None:
-                group.append(entry)
+                group.append(bundle)
                 merged[at] = together
                 break
         else:
-            groups.append([entry])
-            merged.append(entry.rule)
+            groups.append([bundle])
+            merged.append(bundle.rules)
     made: list[SheetRule] = []
-    for group, rule in zip(groups, merged, strict=True):
-        made += _name_group(group, rule, places)
+    for group, rules in zip(groups, merged, strict=True):
+        made += _name_group(group, rules, places)
     return made
 
 
-def _same_family(first: DraftedEntry, second: DraftedEntry) -> bool:
-    one, other = first.places[0], second.places[0]
-    if first.rule.is_part or second.rule.is_part:
+@dataclass(frozen=True, kw_only=True, eq=False)
+class _Bundle:
+    """The entries of one sheet, or those that several sheets share already."""
+
+    rules: tuple[SheetRule, ...]
+    places: tuple[Place, ...]
+
+
+def _bundle(entries: Sequence[DraftedEntry]) -> list[_Bundle]:
+    by_place: dict[tuple[Place, ...], list[SheetRule]] = {}
+    for entry in entries:
+        by_place.setdefault(entry.places, []).append(entry.rule)
+    return [_Bundle(rules=tuple(rules), places=places) for places, rules in by_place.items()]
+
+
+def _same_family(first: _Bundle, second: _Bundle) -> bool:
+    if len(first.places) > 1 or len(second.places) > 1:
         return False
-    return one[0] == other[0] or _name_pattern([one[0], other[0]]) is not None
+    if len(first.rules) != len(second.rules):
+        return False
+    # Areas stand where they stand on one sheet alone.
+    if any(rule.area or rule.starts_at for rule in (*first.rules, *second.rules)):
+        return False
+    one, other = first.places[0], second.places[0]
+    return one[0] == other[0] or name_pattern([one[0], other[0]]) is not None
+
+
+def _merge_bundle(rules: tuple[SheetRule, ...], bundle: _Bundle) -> tuple[SheetRule, ...] | None:
+    made = []
+    for first, second in zip(rules, bundle.rules, strict=True):
+        together = merge_rules(first, second, place=bundle.places[0])
+        if together is None:
+            return None
+        made.append(together)
+    return tuple(made)
 
 
 def _name_group(
-    group: Sequence[DraftedEntry], rule: SheetRule, places: Sequence[Place]
+    group: Sequence[_Bundle], rules: tuple[SheetRule, ...], places: Sequence[Place]
 ) -> list[SheetRule]:
-    wanted = [place for entry in group for place in entry.places]
-    if len(wanted) == 1 or len(group) == 1:
-        return [group[0].rule]
+    if len(group) == 1:
+        return list(group[0].rules)
+    wanted = [place for bundle in group for place in bundle.places]
     files = list(dict.fromkeys(file for file, _ in wanted))
     sheets = list(dict.fromkeys(sheet for _, sheet in wanted))
-    file_patterns = files if len(files) == 1 else [_name_pattern(files)]
+    file_patterns = files if len(files) == 1 else [name_pattern(files)]
     sheet_patterns = sheets if len(sheets) == 1 else [
-        _mark_digits(sheets), _name_pattern(sheets, least=1), "*"
+        mark_digits(sheets), name_pattern(sheets, least=1), "*"
     ]  # fmt: skip
-    for file_pattern in file_patterns:
-        for sheet_pattern in sheet_patterns:
-            if file_pattern is None or sheet_pattern is None:
-                continue
-            named = replace(rule, file=file_pattern, sheet=sheet_pattern)
-            fitting = [place for place in places if named.matches(file=place[0], sheet=place[1])]
-            if set(fitting) == set(wanted):
-                return [_ask_for_bird(named, sheets)]
-    return [entry.rule for entry in group]
+    for file_pattern, sheet_pattern in product(file_patterns, sheet_patterns):
+        if file_pattern is None or sheet_pattern is None:
+            continue
+        named = [replace(rule, file=file_pattern, sheet=sheet_pattern) for rule in rules]
+        fitting = [place for place in places if named[0].matches(file=place[0], sheet=place[1])]
+        if set(fitting) == set(wanted):
+            return [_ask_for_bird(rule, sheets) if len(named) == 1 else rule for rule in named]
+    return [rule for bundle in group for rule in bundle.rules]
 
 
 def _ask_for_bird(rule: SheetRule, sheets: Sequence[str]) -> SheetRule:
@@ -122,67 +143,6 @@ def _ask_for_bird(rule: SheetRule, sheets: Sequence[str]) -> SheetRule:
         "sheets the birds' (constants: bird_id)? Delete this line if so."
     )
     return replace(rule, constants={**rule.constants, "bird_id": "{sheet}"}, ask=question)
-
-
-def _mark_digits(names: Sequence[str]) -> str | None:
-    """Give a pattern of names that differ in digits alone."""
-    if len({len(name) for name in names}) != 1 or any(re.search(r"[*?\[]", name) for name in names):
-        return None
-    made = ""
-    for letters in zip(*names, strict=True):
-        if len(set(letters)) > 1 and not all(letter.isdigit() for letter in letters):
-            return None
-        made += letters[0] if len(set(letters)) == 1 else "?"
-    return made
-
-
-def _name_pattern(names: Sequence[str], *, least: int = _LEAST_NAME) -> str | None:
-    """Give a pattern of what begins and what ends all of some names."""
-    marked = _mark_digits(names)
-    if marked is not None:
-        return marked
-    endings = {PurePath(name).suffix.lower() for name in names}
-    start = _find_common_start(names)
-    end = _find_common_start([name[::-1] for name in names])[::-1]
-    end = end[: max(0, min(len(name) for name in names) - len(start))] if start else end
-    if len(endings) > 1 or len(start) < least or re.search(r"[*?\[]", start + end):
-        return None
-    # A word that goes on differently is another family: exams.csv and exam_notes.csv.
-    differing = [name[len(start) : len(name) - len(end)] for name in names]
-    if least == _LEAST_NAME and not all(re.fullmatch(r"[\d_\- .]*", part) for part in differing):
-        return None
-    return f"{start}*{end}" if all(fits_pattern(name, f"{start}*{end}") for name in names) else None
-
-
-def name_sheets(names: Sequence[str], others: Sequence[str]) -> str | None:
-    """Give a pattern that fits some sheets of a file and none of the others.
-
-    Parameters
-    ----------
-    names, others : sequence of str
-        The sheets meant, and the rest.
-
-    Returns
-    -------
-    str or None
-        None where no pattern tells them apart.
-
-    Examples
-    --------
-    >>> name_sheets(["Site 1", "Site 12"], ["Notes"]), name_sheets(["a", "b"], [])
-    ('Site 1*', '*')
-    """
-    if not others:
-        return "*"
-    for pattern in (_mark_digits(names), _name_pattern(names, least=1)):
-        if pattern is not None and not any(fits_pattern(name, pattern) for name in others):
-            return pattern
-    return None
-
-
-def _find_common_start(names: Sequence[str]) -> str:
-    columns = takewhile(lambda letters: len(set(letters)) == 1, zip(*names, strict=False))
-    return "".join(letters[0] for letters in columns)
 
 
 def merge_rules(first: SheetRule, second: SheetRule, *, place: Place) -> SheetRule | None:

@@ -10,7 +10,7 @@ from dataclasses import dataclass, replace
 import numpy as np
 
 from bodycond.errors import name_first_few
-from bodycond.legacy.column_contents import pool_contents, read_contents
+from bodycond.legacy.contents_reading import pool_contents, read_contents
 from bodycond.legacy.drafted_columns import DraftedColumn
 from bodycond.legacy.headings import CERTAIN, match_heading
 from bodycond.legacy.label_drafting import LabelValue, draft_labels, pool_labels

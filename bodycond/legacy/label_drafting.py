@@ -15,6 +15,7 @@ from bodycond.legacy.headings import CERTAIN, match_heading
 from bodycond.legacy.neighbour_drafting import ask_about_rivals
 from bodycond.legacy.notation import says_missing
 from bodycond.legacy.recipe_rules import ColumnRule, SheetRule
+from bodycond.legacy.sheet_areas import fold_blanks
 from bodycond.legacy.sheets import Sheet
 from bodycond.legacy.split_drafting import draft_split
 from bodycond.legacy.table_data import complete_match
@@ -114,6 +115,31 @@ def is_turned(sheet: Sheet, values: Sequence[LabelValue]) -> bool:
     alone = [row for row in rows if rows.count(row) == 1]
     several = [row for row in alone if sheet.filled[row].sum() > 2]
     return len(several) >= _LEAST_LABELS and 5 * len(several) >= 4 * len(rows)
+
+
+def repeats_headings(sheet: Sheet) -> bool:
+    """Tell whether a row of headings stands on the sheet more than once, as on printed pages.
+
+    Parameters
+    ----------
+    sheet : Sheet
+        The sheet.
+
+    Returns
+    -------
+    bool
+        True where two rows of texts are the same and more than half of their cells are
+        headings of a field; a card's labels have values beside them.
+    """
+    seen: set[tuple[str, ...]] = set()
+    for row in np.flatnonzero((sheet.kinds == "t").sum(axis=1) >= _LEAST_LABELS):
+        texts = tuple(fold_blanks(str(text)) for text in sheet.texts[row])
+        written = [text for text in texts if text]
+        known = sum(match_heading(text).confidence >= CERTAIN for text in written)
+        if texts in seen and 2 * known > len(written):
+            return True
+        seen.add(texts)
+    return False
 
 
 def _bare(label: str) -> str:

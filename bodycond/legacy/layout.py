@@ -41,6 +41,10 @@ _BEGINNINGS = (
     "count nombre effectif aantal numero n\u00famero minimum maximum m\u00e9diane m\u00ednimo "
     "m\u00e1ximo range spannweite percent cv zwischensumme overall global gem n= n:"
 )
+_SUMMARY = re.compile(
+    r"(?:of:)?=(?:SUM|AVERAGE|COUNTA?|MIN|MAX|MEDIAN|STDEV(?:\.[SP])?|SUBTOTAL|AGGREGATE)\("
+    r"(?:\d+[,;])*\[?\.?([A-Z]{1,3})(\d+):\.?([A-Z]{1,3})(\d+)\]?\)", re.IGNORECASE,
+)  # fmt: skip
 _TOTALS_BEGIN = frozenset({word[:2] for word in _BEGINNINGS.split(" ")} | {"n "})
 
 
@@ -167,6 +171,9 @@ def _sort_data_rows(sheet: Sheet, rule: SheetRule, reasons: npt.NDArray[np.objec
                 repeated.append(row)
         elif is_totals_text(text) and not _has_words(sheet.texts[row, first + 1 :]):
             reasons[row] = f"a row of totals: it begins with {text!r}"
+    for row in _find_rows_of_formulas(sheet, reasons):
+        if row + 1 not in rule.data_rows:
+            reasons[row] = "a row of totals: each cell is a formula over cells above or below it"
     units = _read_row(sheet, rule.units_row)
     for row in repeated:
         if units and row + 1 < len(reasons) and sheet.row_texts(row + 1) == units:
@@ -174,6 +181,20 @@ def _sort_data_rows(sheet: Sheet, rule: SheetRule, reasons: npt.NDArray[np.objec
         above = row - 1
         if above >= 0 and reasons[above] == "" and filled[above].sum() == 1:
             reasons[above] = "a title above repeated headings"
+
+
+def _find_rows_of_formulas(sheet: Sheet, reasons: npt.NDArray[np.object_]) -> list[int]:
+    """Find rows of data in which every cell sums up several rows of one column."""
+    summing: Counter[int] = Counter()
+    for (row, _), formula in sheet.formulas.items():
+        found = _SUMMARY.fullmatch(formula.replace("$", "").replace(" ", ""))
+        if found and found[1] == found[3] and found[2] != found[4]:
+            summing[row] += 1
+    return [
+        row
+        for row, count in summing.items()
+        if row < len(reasons) and reasons[row] == "" and count == sheet.filled[row].sum()
+    ]
 
 
 def _read_row(sheet: Sheet, row: int | None) -> list[str]:

@@ -18,11 +18,7 @@ from bodycond.legacy.link_words import (
     word_place,
     word_strength,
 )
-
-FELLEGI_SUNTER = (
-    "Fellegi IP, Sunter AB (1969) A theory for record linkage. Journal of the American "
-    "Statistical Association 64:1183-1210."
-)
+from bodycond.references import cite
 
 PAIR_COLUMNS = (
     "bird_id", "same_as", "kind", "weight", "margin", "strength", "evidence_for",
@@ -291,5 +287,5 @@ def write_methods(
         f"practice with no source). {_count(n_compared, 'pair')} of ids that shared a ring or "
         f"number but for its form or one slip were weighed; from {threshold:g} bits, "
         f"{_count(n_listed, 'proposal')} went to a person, and none was applied without a "
-        f"decision.{f' Left out: {left}.' if left else ''} {FELLEGI_SUNTER}"
+        f"decision.{f' Left out: {left}.' if left else ''} {cite(['fellegi_1969'])}"
     )

@@ -8,6 +8,7 @@ from dataclasses import replace
 from typing import Any
 
 import numpy as np
+import numpy.typing as npt
 
 from bodycond.legacy import notation
 from bodycond.legacy.block_accounts import BlockAccount, CellColumn, Mask, Objects
@@ -47,7 +48,7 @@ def compose_parts(
         compose = lambda texts, numbers: _join_parts(texts, numbers, rules)  # noqa: E731
     else:
         compose = lambda texts, numbers: _compose_mass(texts, numbers, rules)  # noqa: E731
-    cells = {part: column.read_cells(block) for part, column in columns.items()}
+    cells = {part: _read_shown(block, part, column) for part, column in columns.items()}
     readings = _read_records(cells, compose)
     for record in np.flatnonzero(_find_settled(block, columns)):
         readings[record] = notation.TextReading(
@@ -56,6 +57,17 @@ def compose_parts(
         )  # fmt: skip
     _write_parts(block, f"{table}.{field}", columns, readings)
     return _give_values(field, readings, [_word_parts(cells, i) for i in range(len(readings))])
+
+
+def _read_shown(
+    block: BlockAccount, part: str, column: CellColumn
+) -> tuple[Objects, npt.NDArray[np.str_]]:
+    """Read a part; of a ring or case number what the sheet shows, with its zeros in front."""
+    texts, kinds = column.read_cells(block)
+    if part in _JOINED:
+        for record, text in column.find_shown(block).items():
+            texts[record], kinds[record] = text, "t"
+    return texts, kinds
 
 
 def _find_settled(block: BlockAccount, columns: Mapping[str, CellColumn]) -> Mask:

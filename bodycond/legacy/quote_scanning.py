@@ -124,7 +124,10 @@ class QuoteScanner:
             segment = self._text[place:end]
             first = line
             whole = self._read_whole_line(segment)
-            if whole is not None:
+            if self._holds_dittos(segment, whole):
+                self._findings.literal.add(line)
+                row = segment.split(self._delimiter)
+            elif whole is not None:
                 row = whole
             else:
                 row, end, line = self._read_record(place, line)
@@ -132,6 +135,16 @@ class QuoteScanner:
             yield row, first, line
             place = found.end() if found else length
             line += 1
+
+    def _holds_dittos(self, line: str, row: list[str] | None) -> bool:
+        """Tell whether a line's marks are bare ditto marks: it is a whole row only without them.
+
+        Two marks with cells between them look like one quoted cell.
+        """
+        if '"' not in line or (row is not None and len(row) >= self._width):
+            return False
+        cells = [cell.strip() for cell in line.split(self._delimiter)]
+        return len(cells) == self._width > 1 and cells.count('"') > 1
 
     def _read_whole_line(self, line: str) -> list[str] | None:
         """Read a line whose quotation marks pair in it, at full speed; None for any other."""

@@ -254,6 +254,7 @@ def crop_sheet(sheet: Sheet, block: Block) -> Sheet:
         kinds=sheet.kinds[rows, columns],
         comments={_move(at): text for at, text in sheet.comments.items() if _inside(*at)},
         formulas={_move(at): text for at, text in sheet.formulas.items() if _inside(*at)},
+        shown={_move(at): text for at, text in sheet.shown.items() if _inside(*at)},
         struck=frozenset(_move(at) for at in sheet.struck if _inside(*at)),
         partly_struck={_move(at): text for at, text in sheet.partly_struck.items()
                        if _inside(*at)},

@@ -11,6 +11,7 @@ import numpy as np
 from bodycond.columns import Column
 from bodycond.legacy import notation
 from bodycond.legacy.block_accounts import BlockAccount, CellColumn, Mask, Objects
+from bodycond.legacy.cell_readers import IDENTIFIERS
 from bodycond.legacy.column_reading import ColumnReading, read_column, resolve_dittos
 from bodycond.legacy.exact_columns import read_exact_column
 from bodycond.legacy.heading_units import read_unit
@@ -152,6 +153,9 @@ def _read_one(
 ) -> ColumnReading:  # fmt: skip
     rule = column.rule
     texts, kinds = column.read_cells(block)
+    shown = column.find_shown(block) if set(rule.fields) & IDENTIFIERS else {}
+    for place, text in shown.items():
+        texts[place], kinds[place] = text, "t"
     texts, kinds, repeats = resolve_dittos(
         texts, kinds, rule=rule, name_place=lambda record: column.name_cell(block, record)
     )
@@ -166,6 +170,9 @@ def _read_one(
         units = _find_units(block, rule, siblings, len(texts))
         reading = _read_by_unit(texts, kinds, units, rule=rule, table=table)
     outcomes, reasons = reading.outcomes.copy(), reading.reasons.copy()
+    for place, text in shown.items():
+        if outcomes[place] == "accepted":
+            outcomes[place], reasons[place] = "converted", f"the sheet shows it as {text!r}"
     for place, above in repeats.items():
         if not above:
             outcomes[place], reasons[place] = "quarantined", "a ditto mark with nothing above it"

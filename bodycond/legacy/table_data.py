@@ -9,7 +9,7 @@ from dataclasses import dataclass, replace
 import numpy as np
 import numpy.typing as npt
 
-from bodycond.legacy.column_contents import pool_contents, read_contents
+from bodycond.legacy.contents_reading import pool_contents, read_contents
 from bodycond.legacy.drafted_columns import DraftedColumn
 from bodycond.legacy.heading_units import fold_heading, read_unit, read_units
 from bodycond.legacy.headings import CERTAIN, HeadingMatch, match_heading

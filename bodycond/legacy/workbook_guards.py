@@ -40,8 +40,10 @@ _RATIO_COUNTS_FROM_BYTES = 50_000_000
 
 # The reader lays a sheet out from A1 to its furthest value and ends the process where memory
 # runs out, so that the furthest value is looked for first.
-_ROW = re.compile(rb'<(?:\w+:)?row\b[^>]*?\br="(\d+)"')
-_WIDE_CELL = re.compile(rb'\br="([A-Z]{2,3})\d')
+_ROW = re.compile(rb'<row\b[^>]*?\br="(\d+)"')
+_ROW_WITH_PREFIX = re.compile(rb'<(?:\w+:)?row\b[^>]*?\br="(\d+)"')
+# Finds too much rather than too little, and is only a bound.
+_WIDE_CELL = re.compile(rb'r="([A-Z]{2,3})\d')
 _CELL = re.compile(rb'<(?:\w+:)?c\b[^>]*?\br="([A-Z]{1,3})(\d+)"[^>]*(?<!/)>')
 _MERGED = re.compile(rb'<(?:\w+:)?mergeCell\b[^>]*?\bref="([A-Z]{1,3})(\d+):([A-Z]{1,3})(\d+)"')
 _OPEN_TAG = re.compile(rb"<table:(table-row|(?:covered-)?table-cell|table)\b([^>]*)>")
@@ -162,7 +164,8 @@ def _check_part(path: Path, name: str, archive: zipfile.ZipFile, item: zipfile.Z
     if not name.endswith((".xml", ".rels", ".vml")):
         return
     part = archive.read(item)
-    if any(word in part for word in _DEFINITIONS):
+    suspect = b"<!" in part or b"\x00" in part[:64]
+    if suspect and any(word in part for word in _DEFINITIONS):
         # Readers drop what an entity stands for, and a cell with it, without a word.
         raise UnreadableFileError(
             needed=f"The workbook {path} must hold plain cells",
@@ -177,11 +180,13 @@ def _check_part(path: Path, name: str, archive: zipfile.ZipFile, item: zipfile.Z
 
 
 def _check_sheet_extent(path: Path, part: bytes) -> None:
-    for first, top, last, bottom in _MERGED.findall(part):
+    merged = _MERGED.findall(part) if b"mergeCell" in part else ()
+    for first, top, last, bottom in merged:
         height = int(bottom) - int(top) + 1
         require_grid_size(path, height, _count_columns(last) - _count_columns(first) + 1)
     # Two bounds that are cheap to find settle it for nearly every sheet.
-    rows = max(map(int, _ROW.findall(part)), default=part.count(b"<row"))
+    pattern = _ROW_WITH_PREFIX if b":row" in part else _ROW
+    rows = max(map(int, pattern.findall(part)), default=part.count(b"<row"))
     columns = max((_count_columns(name) for name in set(_WIDE_CELL.findall(part))), default=26)
     try:
         require_grid_size(path, rows, columns)

@@ -5,8 +5,7 @@ import pickle
 import pandas as pd
 import pytest
 
-from bodycond.errors import BodycondError
-from bodycond.legacy.correction_checking import CorrectionError
+from bodycond.errors import BodycondError, CorrectionError
 from bodycond.legacy.correction_files import read_corrections
 from bodycond.legacy.correction_records import (
     CORRECTION_COLUMNS,

@@ -9,8 +9,7 @@ import openpyxl
 import pandas as pd
 import pytest
 
-from bodycond.errors import UnreadableFileError
-from bodycond.legacy.correction_checking import CorrectionError
+from bodycond.errors import CorrectionError, UnreadableFileError
 from bodycond.legacy.correction_files import read_corrections
 from bodycond.legacy.grids import build_grid, name_column
 from bodycond.legacy.ledger import QUARANTINE_COLUMNS

@@ -196,8 +196,9 @@ def _give_range(
     if slash and second != 0 and is_grade(first / second, scale):
         likely = f"{first / second:g}, or a range from {first:g} to {second:g}"
         return hold_number(text, "two readings", likely)
-    flag = "range, or half?" if (first, second) == (1.0, 2.0) else "range"
-    reason = f"a range from {first:g} to {second:g}"
+    flag, reason = "range", f"a range from {first:g} to {second:g}"
+    if (first, second) == (1.0, 2.0):
+        flag, reason = "range, or half?", f"{reason}; may also be a half"
     return give_interval(text, first, second, scale, reason, flag)
 
 

@@ -95,3 +95,13 @@ def test_a_sheet_a_bird_is_asked_about(draft_sheets, sheet_of):
     assert "are the names of the 3 sheets the birds'" in rule.ask
     (years,) = draft_sheets(*[sheet_of(rows, name=name) for name in ("2018", "2019")]).rules
     assert (years.constants, years.ask) == ({}, None)
+
+
+def test_sheets_with_labels_above_their_table_share_both_entries(draft_sheets, sheet_of):
+    sheets = [
+        sheet_of([["Site:", place], ["Observer:", "S1"], [], ["Ring", "Wt (g)"], ["a1", "186"],
+                  ["a2", "190"]], name=place)
+        for place in ("Millford", "Oakham", "Ashby")
+    ]  # fmt: skip
+    rules = draft_sheets(*sheets).rules
+    assert [(rule.sheet, rule.table) for rule in rules] == [("*", "labels"), ("*", "exams")]
