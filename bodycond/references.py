@@ -3,8 +3,8 @@
 How well the details are known: Liang and Zeger, Rousseeuw and Croux, and Efron (but for its last
 page) were compared with reference lists of public statistical documentation; Cohen, Fleiss et al.,
 Peig and Green, and Warton et al. stand as the sources of the published values in the tests give
-them; Jolicoeur and Mosimann is from memory. Of Rubin the title was confirmed; Fellegi and Sunter, Perks,
-Rao and Scott, and all of their pages are from memory.
+them; Jolicoeur and Mosimann is from memory. Of Rubin the title was confirmed; Fellegi and Sunter,
+Perks, Rao and Scott, and all of their pages are from memory.
 """
 
 from __future__ import annotations

@@ -38,7 +38,8 @@ def test_every_key_used_in_the_package_exists():
     for path in PACKAGE.rglob("*.py"):
         text = path.read_text(encoding="utf-8")
         used |= set(re.findall(r'"([a-z]+_(?:19|20)\d\d)"', text))
-    assert used <= set(REFERENCES)
+    # Names of files and of a way to count days have the same form.
+    assert used - {"exams_2019", "exams_2021", "serial_1904"} <= set(REFERENCES)
 
 
 def test_short_forms():

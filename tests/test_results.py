@@ -129,9 +129,11 @@ def test_frame_is_tidy_unrounded_and_a_copy(result):
     assert isinstance(frame, pd.DataFrame)
     assert len(frame)
     assert frame.columns.is_unique
-    numbers = frame.select_dtypes("float").to_numpy().ravel()
+    estimates = frame.select_dtypes("float")
+    numbers = estimates.to_numpy().ravel()
     numbers = numbers[np.isfinite(numbers)]
-    assert (numbers != np.round(numbers, 6)).any()
+    # An account of cells holds whole counts alone.
+    assert estimates.empty or (numbers != np.round(numbers, 6)).any()
     before = result.to_frame()
     frame.iloc[:, 0] = "changed"
     pd.testing.assert_frame_equal(result.to_frame(), before)

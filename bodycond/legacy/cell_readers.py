@@ -154,8 +154,9 @@ def _choose_parser(
         return _choose_number_parser(kind, rule)
     if kind == "score":
         slash = cast("notation.Slash | None", rule.slash)
-        return lambda text, _: _read_coded_range(text, rule, scale) or notation.parse_score(
-            text, scale=scale, prefixes=rule.prefixes, slash=slash
+        return lambda text, _: (
+            _read_coded_range(text, rule, scale)
+            or notation.parse_score(text, scale=scale, prefixes=rule.prefixes, slash=slash)
         )
     if kind == "date":
         year = int(rule.year) if rule.year is not None and rule.year.isdigit() else None

@@ -99,7 +99,7 @@ def draft_recipe(
         entries += draft_file(sheets)
     if len(problems) == len(labels):
         raise describe_all_unreadable(problems)
-    return ImportRecipe(sheets=tuple(group_entries(entries, places)))
+    return ImportRecipe(sheets=tuple(group_entries(entries, places)), drafted_from=tuple(places))
 
 
 def draft_file(sheets: Sequence[Sheet]) -> list[DraftedEntry]:

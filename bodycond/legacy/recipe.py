@@ -9,6 +9,7 @@ from pathlib import Path
 import pandas as pd
 
 from bodycond.errors import RecipeError
+from bodycond.legacy.question_listing import list_questions
 from bodycond.legacy.recipe_checking import check_recipe_text
 from bodycond.legacy.recipe_rules import ColumnRule, SheetRule
 from bodycond.legacy.recipe_writing import write_recipe_text
@@ -30,6 +31,8 @@ class ImportRecipe:
         Scales by name; the keel scale of bodycond is always known.
     source : str, default ""
         File that the recipe was read from.
+    drafted_from : tuple of (str, str)
+        File and sheet of each sheet that a draft was made from, which its patterns stand for.
 
     Examples
     --------
@@ -41,6 +44,7 @@ class ImportRecipe:
     sheets: tuple[SheetRule, ...]
     scales: Mapping[str, ScoreScale] = field(default_factory=dict)
     source: str = ""
+    drafted_from: tuple[tuple[str, str], ...] = ()
 
     def find_rule(self, *, file: str, sheet: str) -> SheetRule | None:
         """Find the rule for a sheet.
@@ -109,16 +113,7 @@ class ImportRecipe:
         tuple of str
             One question an undecided sheet or column, with its place.
         """
-        found: list[str] = []
-        for rule in self.sheets:
-            if rule.ask:
-                found.append(f"{rule.file}, sheet {rule.sheet}: {rule.ask}")
-            found += [
-                f"{rule.file}, sheet {rule.sheet}, column {column.heading!r}: {column.ask}"
-                for column in (*rule.columns, *rule.labels)
-                if column.ask
-            ]
-        return tuple(found)
+        return list_questions(self.sheets)
 
     @property
     def fields(self) -> pd.DataFrame:
@@ -129,18 +124,30 @@ class ImportRecipe:
         DataFrame
             One row a column and field: ``file sheet heading field unit scale confidence``. The
             field is empty for a column set aside or not recognised; confidence is 1 where a
-            person decided.
+            person decided. In a draft file and sheet are those that were read, else the names or
+            patterns of the entry.
         """
+        places = self._list_places()
         rows = [
-            (rule.file, rule.sheet, column.heading, name, column.unit or "", column.scale or "",
+            (file, sheet, column.heading, name, column.unit or "", column.scale or "",
              _find_confidence(column))
-            for rule in self.sheets
+            for number, rule in enumerate(self.sheets)
+            for file, sheet in places.get(number, [(rule.file, rule.sheet)])
             for column in (*rule.columns, *rule.labels)
             for name in (column.fields or ("",))
         ]  # fmt: skip
         frame = pd.DataFrame(rows, columns=list(FIELD_COLUMNS))
         texts = dict.fromkeys(FIELD_COLUMNS[:-1], "str")
         return frame.astype({**texts, "confidence": "float64"})
+
+    def _list_places(self) -> dict[int, list[tuple[str, str]]]:
+        """List by entry the sheets of the draft that it describes."""
+        numbers = {id(rule): number for number, rule in enumerate(self.sheets)}
+        places: dict[int, list[tuple[str, str]]] = {}
+        for file, sheet in self.drafted_from:
+            for rule in self.find_rules(file=file, sheet=sheet):
+                places.setdefault(numbers[id(rule)], []).append((file, sheet))
+        return places
 
     def save(self, path: str | Path) -> None:
         """Write the recipe as YAML, open questions as comments too.

@@ -16,7 +16,7 @@ from bodycond.legacy.cell_templates import find_template_fault, split_text
         ("5.2X8.0", "{a}x{b}", {"a": "5.2", "b": "8.0"}),
         ("W 372 T 222", "W {wing_mm} T {tail_mm}", {"wing_mm": "372", "tail_mm": "222"}),
         ("3 950", "{keel} {mass_g}", {"keel": "3", "mass_g": "950"}),
-        ("950 g (crop full)", "{mass_g} (crop {crop_fill})", {"mass_g": "950 g", "crop_fill": "full"}),
+        ("950 g (crop 4)", "{mass_g} (crop {crop_fill})", {"mass_g": "950 g", "crop_fill": "4"}),
         ("a.b", "{x}.{y}", {"x": "a", "y": "b"}),
     ],
 )

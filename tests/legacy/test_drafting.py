@@ -144,7 +144,7 @@ def test_unreadable_files_are_asked_about_or_raised(tmp_path):
     seen = []
     recipe = draft_recipe([path, empty], progress=seen.append)
     assert seen == ["book.csv", "empty.csv"]
-    assert "The file could not be read (an empty file)" in recipe.questions[-1]
+    assert "The file could not be read (an empty file)" in recipe.questions[0]
     with pytest.raises(UnreadableFileError, match=r"At least one file must be readable.*1 that is"):
         draft_recipe(empty)
     with pytest.raises(ArgumentError, match="A draft needs at least one file"):
@@ -180,3 +180,17 @@ def test_a_column_of_zeros_for_rings_is_asked_about(tmp_path):
     rows = [["Band Number", "Sex"], ["4859", "F"], ["0", "F"], ["0", "M"]]
     _, _, columns = draft(tmp_path, rows)
     assert columns["Band Number"].ask.startswith("2 of 3 cells cannot be read: '0'")
+
+
+def test_fields_of_a_draft_name_the_files_that_its_patterns_stand_for(tmp_path):
+    for year in (2003, 2004):
+        path = tmp_path / f"hawks_{year}.csv"
+        path.write_text(f"Case,Sex,Wing (mm)\nK{year},F,230\nL{year},M,210\n", encoding="utf-8")
+    draft = draft_recipe(sorted(tmp_path.iterdir()))
+    assert [rule.file for rule in draft.sheets] == ["hawks_200?.csv"]
+    wings = draft.fields.query("field == 'wing_mm'")
+    assert wings["file"].tolist() == ["hawks_2003.csv", "hawks_2004.csv"]
+    assert wings["sheet"].tolist() == ["hawks_2003", "hawks_2004"]
+    draft.save(tmp_path / "recipe.yaml")
+    again = ImportRecipe.load(tmp_path / "recipe.yaml")
+    assert set(again.fields["file"]) == {"hawks_200?.csv"}

@@ -129,7 +129,8 @@ def test_a_form_of_labels_is_one_record_a_block(read_sheet):
         ["Bird no.: 14", "", "Weight", "", "too weak"], ["Keel", "Seen by", "S2"], ["2", ""],
     ]  # fmt: skip
     read = read_sheet(rows, PAPER, name="s")
-    got = read.exams[["exam_id", "bird_id", "mass_g", "keel_text", "scorer"]].astype(object).fillna("")
+    got = read.exams[["exam_id", "bird_id", "mass_g", "keel_text", "scorer"]]
+    got = got.astype(object).fillna("")
     assert got.to_numpy().tolist() == [
         ["b:1", "12", 950.0, "3+", "S1"], ["b:8", "14", "", "2", "S2"],
     ]  # fmt: skip

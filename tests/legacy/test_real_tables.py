@@ -196,7 +196,7 @@ def test_two_masses_of_a_visit_are_two_records():
     imported = read("swallow_nestlings")
     exams = imported.exams
     assert set(exams["age_class"]) == {"pullus"}
-    pairs = exams.pivot(index="source_row", columns="remarks", values="mass_g")
+    pairs = exams.pivot_table(index="source_row", columns="remarks", values="mass_g")
     assert len(pairs) == 354 - 9
     after, before = pairs["mass after the watch"], pairs["mass before the watch"]
     change = (after / before - 1).abs()

@@ -78,7 +78,8 @@ def test_a_column_for_each_date_becomes_an_exam_of_that_day(read_sheet):
     rows = [["Case", "2019-05-03", "2019-05-10", "Remark"], ["a", 950, 960, "calm"],
             ["b", "", 970, ""], ["c", "", "", "escaped"]]  # fmt: skip
     read = read_sheet(rows, BY_DATE)
-    got = read.exams[["exam_id", "bird_id", "mass_g", "remarks"]].astype(object).fillna("")
+    got = read.exams[["exam_id", "bird_id", "mass_g", "remarks"]]
+    got = got.astype(object).fillna("")
     assert got.to_numpy().tolist() == [
         ["b:2.1", "a", 950, "calm"], ["b:2.2", "a", 960, "calm"], ["b:3.2", "b", 970, ""],
     ]  # fmt: skip
@@ -95,7 +96,8 @@ def test_a_column_for_each_date_becomes_an_exam_of_that_day(read_sheet):
 def test_columns_with_the_same_words_make_one_record(read_sheet):
     rows = [["Case", "Wt 1", "Keel 1", "Wt 2", "Keel 2"], ["a", 950, 3, 960, ""],
             ["b", "", 2, "", ""]]  # fmt: skip
-    got = read_sheet(rows, VISITS).exams[["bird_id", "exam_reason", "mass_g", "keel"]].astype(object).fillna(-1)
+    got = read_sheet(rows, VISITS).exams[["bird_id", "exam_reason", "mass_g", "keel"]]
+    got = got.astype(object).fillna(-1)
     assert got.to_numpy().tolist() == [
         ["a", "intake", 950, 3], ["a", "recheck", 960, -1], ["b", "intake", -1, 2],
     ]  # fmt: skip
@@ -133,7 +135,8 @@ sheets:
     rows = [["Case", "Age/Sex", "Wing x Tail"], ["a", "ASY/M", "322x143"], ["b", "SY", "367 x 177"],
             ["c", "ASY/Y", "322"]]  # fmt: skip
     read = read_sheet(rows, recipe)
-    got = read.exams[["age_code", "sex", "wing_mm", "tail_mm"]].astype(object).fillna("")
+    got = read.exams[["age_code", "sex", "wing_mm", "tail_mm"]]
+    got = got.astype(object).fillna("")
     assert got.to_numpy().tolist() == [
         ["ASY", "M", 322.0, 143.0], ["", "", 367.0, 177.0], ["", "", "", ""],
     ]  # fmt: skip

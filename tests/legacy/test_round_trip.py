@@ -37,7 +37,7 @@ AWKWARD = [
     ["Case", "Ring", "Sp", "Sex", "Date", "Weight (g)", "Keel", "Notes", "Perch"],
     ["A1", "00123", "Buteo buteo", "F", "2021-03-04", "~980", "3+", "=1+1", "-low"],
     ["A2", "+4915", "Tyto alba", "M", "2021-03-05", "310", "9", 'a;=b, "c"', " =x"],
-    ["A3", "1E5", "Strix aluco", "", "Mar 2021", "420 g", "2-3", "'-", "'"],
+    ["A3", "A1E5", "Strix aluco", "", "Mar 2021", "420 g", "2-3", "'-", "'"],
 ]
 RECIPE = """\
 version: 1
@@ -72,7 +72,7 @@ def awkward(tmp_path):
 
 
 def test_the_awkward_cells_came_in(awkward):
-    assert awkward.exams["ring_number"].tolist() == ["00123", "+4915", "1E5"]
+    assert awkward.exams["ring_number"].tolist() == ["00123", "+4915", "A1E5"]
     assert awkward.exams["keel_text"].tolist() == ["3+", "9", "2-3"]
     assert awkward.exams["keel_scale"].isna().tolist() == [False, True, False]
 
@@ -107,6 +107,8 @@ def test_what_csv_neutralised_is_said_and_undone(tmp_path, awkward):
     written = write_csv(awkward.exams, tmp_path / "t.csv")
     assert {(1, "ring_number"), (0, "remarks"), (1, "remarks")} <= set(written.neutralised)
     pd.testing.assert_frame_equal(read_csv(tmp_path / "t.csv"), awkward.exams, check_exact=True)
+
+
 def write_as(frame, path):
     """Write a table in the form that a path's ending names."""
     if path.suffix == ".csv":
