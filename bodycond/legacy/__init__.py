@@ -1,22 +1,25 @@
 """Old spreadsheets in, one exam table out, and an account of every cell."""
 
-from bodycond.legacy.bird_links import (
+from bodycond.legacy.birds.bird_links import (
     BirdLinks,
     LinkAssumptions,
     apply_bird_links,
     propose_bird_links,
 )
-from bodycond.legacy.correction_files import read_corrections
-from bodycond.legacy.correction_records import Corrections, draft_corrections
-from bodycond.legacy.drafting import draft_recipe
+from bodycond.legacy.conversion.score_conversion import ScoreConversion, convert_scores
+from bodycond.legacy.corrections.correction_files import read_corrections
+from bodycond.legacy.corrections.correction_records import Corrections, draft_corrections
+from bodycond.legacy.corrections.marked_workbooks import (
+    write_marked_workbook,
+    write_marked_workbooks,
+)
+from bodycond.legacy.drafting.drafting import draft_recipe
+from bodycond.legacy.files.sheets import Sheet
+from bodycond.legacy.files.source_files import read_sheets
 from bodycond.legacy.importing import import_legacy
 from bodycond.legacy.legacy_import import LegacyImport
-from bodycond.legacy.marked_workbooks import write_marked_workbook, write_marked_workbooks
-from bodycond.legacy.recipe import ImportRecipe
-from bodycond.legacy.recipe_rules import ColumnRule, SheetRule
-from bodycond.legacy.score_conversion import ScoreConversion, convert_scores
-from bodycond.legacy.sheets import Sheet
-from bodycond.legacy.source_files import read_sheets
+from bodycond.legacy.recipes.recipe import ImportRecipe
+from bodycond.legacy.recipes.recipe_rules import ColumnRule, SheetRule
 
 __all__ = [
     "BirdLinks",

@@ -9,8 +9,8 @@ import numpy as np
 import numpy.typing as npt
 import pandas as pd
 
-from bodycond.legacy.grids import name_column
-from bodycond.legacy.sheets import Sheet
+from bodycond.legacy.files.grids import name_column
+from bodycond.legacy.files.sheets import Sheet
 
 if TYPE_CHECKING:
     import pyarrow as pa

@@ -9,8 +9,11 @@ from pathlib import Path, PurePosixPath
 import pandas as pd
 
 from bodycond.errors import ArgumentError, UnreadableFileError
-from bodycond.legacy.correction_log import build_correction_log
-from bodycond.legacy.correction_records import Corrections
+from bodycond.legacy.birds.linked_birds import link_birds
+from bodycond.legacy.corrections.correction_log import build_correction_log
+from bodycond.legacy.corrections.correction_records import Corrections
+from bodycond.legacy.files.sheets import Sheet
+from bodycond.legacy.files.source_files import describe_all_unreadable, label_files, read_sheets
 from bodycond.legacy.import_notes import (
     note_markers,
     note_repeated_exams,
@@ -20,12 +23,9 @@ from bodycond.legacy.import_notes import (
     word_sheet_notes,
 )
 from bodycond.legacy.legacy_import import LegacyImport
-from bodycond.legacy.linked_birds import link_birds
-from bodycond.legacy.recipe import ImportRecipe
-from bodycond.legacy.sheet_reading import import_sheet
-from bodycond.legacy.sheets import Sheet
-from bodycond.legacy.source_files import describe_all_unreadable, label_files, read_sheets
-from bodycond.legacy.table_building import build_table, fill_sex
+from bodycond.legacy.reading.sheet_reading import import_sheet
+from bodycond.legacy.reading.table_building import build_table, fill_sex
+from bodycond.legacy.recipes.recipe import ImportRecipe
 from bodycond.tables_on_disk import hash_file
 
 FILE_COLUMNS = ("file", "sha256", "sheets", "readable", "problem")

@@ -14,7 +14,7 @@ from bodycond.legacy.ledger import (
     build_quarantine,
     build_reconciliation,
 )
-from bodycond.legacy.recipe import ImportRecipe
+from bodycond.legacy.recipes.recipe import ImportRecipe
 
 
 @dataclass(frozen=True, kw_only=True, eq=False)

@@ -195,7 +195,7 @@ def _walk(
 
 
 def _find_why_left_out(path: Path, *, ours: set[str], barred: set[str]) -> str:
-    from bodycond.legacy.source_files import TEXT_SUFFIXES, WORKBOOK_SUFFIXES
+    from bodycond.legacy.files.source_files import TEXT_SUFFIXES, WORKBOOK_SUFFIXES
 
     if path.name.startswith("~$"):
         return TEMPORARY

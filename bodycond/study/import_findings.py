@@ -13,7 +13,7 @@ from bodycond.study.report_tables import word_cell
 
 if TYPE_CHECKING:
     from bodycond.legacy import LegacyImport
-    from bodycond.legacy.correction_records import Corrections
+    from bodycond.legacy.corrections.correction_records import Corrections
 
 CELL_OUTCOMES = ("accepted", "converted", "quarantined", "set_aside")
 _MOST_REFUSED = 10
@@ -230,8 +230,8 @@ def propose_links(imported: LegacyImport, given: Corrections | None = None) -> p
     DataFrame
         One row a proposal, with the columns of a decision to fill in.
     """
-    from bodycond.legacy.bird_links import propose_bird_links
-    from bodycond.legacy.correction_records import tabulate_corrections
+    from bodycond.legacy.birds.bird_links import propose_bird_links
+    from bodycond.legacy.corrections.correction_records import tabulate_corrections
 
     decided = None if given is None else tabulate_corrections(given.bird_links())
     return propose_bird_links(imported.exams, decisions=decided).to_frame()

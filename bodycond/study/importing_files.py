@@ -79,7 +79,7 @@ def run_import(
         If a result would be written over a file of somebody's own.
     """
     from bodycond.legacy import ImportRecipe, import_legacy
-    from bodycond.legacy.correction_files import read_corrections
+    from bodycond.legacy.corrections.correction_files import read_corrections
 
     folder, recipe_path = Path(out), Path(recipe)
     corrected = list_corrections(corrections)
@@ -159,8 +159,11 @@ def _write_forms(
     say: Say,
 ) -> None:
     """Write what people fill in; a form that somebody has filled in keeps its name and place."""
-    from bodycond.legacy.correction_records import draft_corrections
-    from bodycond.legacy.marked_workbooks import name_marked_workbooks, write_marked_workbook
+    from bodycond.legacy.corrections.correction_records import draft_corrections
+    from bodycond.legacy.corrections.marked_workbooks import (
+        name_marked_workbooks,
+        write_marked_workbook,
+    )
 
     imported = findings.imported
     sheets = [account.sheet for account in imported.accounts]

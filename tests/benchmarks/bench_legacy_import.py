@@ -134,8 +134,8 @@ def write_workbook(path: Path, *, structured: bool) -> None:
 def import_workbook(path: Path, folder: Path) -> dict[str, float]:
     """Draft, import and write; give the seconds of each step."""
     from bodycond.legacy import draft_recipe, import_legacy
+    from bodycond.legacy.files.source_files import forget_sheets
     from bodycond.legacy.ledger import write_ledger
-    from bodycond.legacy.source_files import forget_sheets
     from bodycond.tables_on_disk import write_parquet
 
     forget_sheets()

@@ -4,12 +4,12 @@ from __future__ import annotations
 
 import pytest
 
-from bodycond.legacy.grids import build_grid
+from bodycond.legacy.files.grids import build_grid
+from bodycond.legacy.files.sheets import Sheet
 from bodycond.legacy.ledger import build_ledger, build_quarantine, build_reconciliation
-from bodycond.legacy.recipe import ImportRecipe
-from bodycond.legacy.sheet_reading import import_sheet
-from bodycond.legacy.sheets import Sheet
-from bodycond.legacy.table_building import build_table
+from bodycond.legacy.reading.sheet_reading import import_sheet
+from bodycond.legacy.reading.table_building import build_table
+from bodycond.legacy.recipes.recipe import ImportRecipe
 
 
 class ReadSheet:

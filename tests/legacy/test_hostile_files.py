@@ -12,8 +12,8 @@ import pytest
 
 from bodycond.errors import UnreadableFileError
 from bodycond.legacy import draft_recipe, import_legacy, read_sheets
-from bodycond.legacy.recipe import ImportRecipe
-from bodycond.legacy.source_files import label_files
+from bodycond.legacy.files.source_files import label_files
+from bodycond.legacy.recipes.recipe import ImportRecipe
 from bodycond.tables_on_disk import read_csv, write_csv
 
 GOOD = "Ring,Mass g\nEA1,186\nEA2,190\n"

@@ -13,7 +13,7 @@ from openpyxl.styles import Font
 from bodycond.columns import DTYPES, EXAM_COLUMNS, RATING_COLUMNS
 from bodycond.errors import ArgumentError, BodycondError, UnreadableFileError
 from bodycond.legacy import ColumnRule, ImportRecipe, Sheet, SheetRule, import_legacy
-from bodycond.legacy.grids import build_grid
+from bodycond.legacy.files.grids import build_grid
 from bodycond.legacy.ledger import (
     LEDGER_COLUMNS,
     QUARANTINE_COLUMNS,
@@ -21,8 +21,8 @@ from bodycond.legacy.ledger import (
     build_reconciliation,
     open_account,
 )
-from bodycond.legacy.sheet_reading import import_sheet
-from bodycond.legacy.targets import find_kind
+from bodycond.legacy.reading.sheet_reading import import_sheet
+from bodycond.legacy.recipes.targets import find_kind
 
 RECIPE = """\
 version: 1

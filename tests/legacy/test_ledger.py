@@ -5,7 +5,8 @@ import pandas as pd
 import pytest
 
 from bodycond.errors import BodycondError
-from bodycond.legacy.grids import build_grid
+from bodycond.legacy.files.grids import build_grid
+from bodycond.legacy.files.sheets import Sheet
 from bodycond.legacy.ledger import (
     LEDGER_COLUMNS,
     QUARANTINE_COLUMNS,
@@ -14,7 +15,6 @@ from bodycond.legacy.ledger import (
     open_account,
     write_ledger,
 )
-from bodycond.legacy.sheets import Sheet
 
 
 @pytest.fixture

@@ -32,7 +32,7 @@ import numpy as np
 import pandas as pd
 import pytest
 
-from bodycond.legacy.bird_links import propose_bird_links
+from bodycond.legacy.birds.bird_links import propose_bird_links
 
 SPECIES = {
     # Tarsus, culmen and hallux in mm, mass in g, of the female; males by the last factor.

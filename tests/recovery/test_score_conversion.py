@@ -13,7 +13,7 @@ import numpy as np
 import pandas as pd
 import pytest
 
-from bodycond.legacy.score_conversion import convert_scores
+from bodycond.legacy.conversion.score_conversion import convert_scores
 from bodycond.scales import ScoreScale
 
 TO = ScoreScale(name="keel whole 1 to 5", low=1, high=5, step=1)

@@ -4,12 +4,12 @@ from __future__ import annotations
 
 import pytest
 
-from bodycond.legacy.drafting import draft_file
-from bodycond.legacy.entry_grouping import group_entries
-from bodycond.legacy.grids import build_grid
-from bodycond.legacy.recipe import ImportRecipe
-from bodycond.legacy.recipe_writing import write_recipe_text
-from bodycond.legacy.sheets import Sheet
+from bodycond.legacy.drafting.drafting import draft_file
+from bodycond.legacy.drafting.entry_grouping import group_entries
+from bodycond.legacy.files.grids import build_grid
+from bodycond.legacy.files.sheets import Sheet
+from bodycond.legacy.recipes.recipe import ImportRecipe
+from bodycond.legacy.recipes.recipe_writing import write_recipe_text
 
 
 class Draft:

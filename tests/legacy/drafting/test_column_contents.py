@@ -3,9 +3,9 @@
 import numpy as np
 import pytest
 
-from bodycond.legacy.column_contents import NUMBERS_LOOKED_AT, ColumnContents
-from bodycond.legacy.content_guessing import guess_field
-from bodycond.legacy.contents_reading import pool_contents, read_contents
+from bodycond.legacy.drafting.column_contents import NUMBERS_LOOKED_AT, ColumnContents
+from bodycond.legacy.drafting.content_guessing import guess_field
+from bodycond.legacy.drafting.contents_reading import pool_contents, read_contents
 
 
 def contents_of(*texts, kind="t"):

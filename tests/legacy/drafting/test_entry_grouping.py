@@ -70,7 +70,7 @@ def test_a_pattern_never_takes_in_another_sheet(draft_sheets, sheet_of):
     ],
 )
 def test_files_of_one_family_share_an_entry(tmp_path, files, pattern):
-    from bodycond.legacy.drafting import draft_recipe
+    from bodycond.legacy.drafting.drafting import draft_recipe
 
     for file in files:
         path = tmp_path / file

@@ -2,8 +2,8 @@
 
 import pytest
 
-from bodycond.legacy.column_contents import ColumnContents
-from bodycond.legacy.measure_drafting import find_decimal
+from bodycond.legacy.drafting.column_contents import ColumnContents
+from bodycond.legacy.drafting.measure_drafting import find_decimal
 
 
 def column(draft_rows, heading, cells, *others):

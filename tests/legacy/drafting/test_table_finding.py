@@ -2,7 +2,7 @@
 
 import pytest
 
-from bodycond.legacy.table_finding import find_other_headings, find_table
+from bodycond.legacy.drafting.table_finding import find_other_headings, find_table
 
 HEAD = ["Ring", "Wt", "Wing", "KS"]
 DATA = [["A1", "186", "240", "3"], ["A2", "190", "241", "3+"]]

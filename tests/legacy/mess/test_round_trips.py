@@ -5,8 +5,8 @@ import pytest
 
 from bodycond.cli import main
 from bodycond.legacy import import_legacy
-from bodycond.legacy.correction_files import read_corrections
-from bodycond.legacy.marked_workbooks import write_marked_workbooks
+from bodycond.legacy.corrections.correction_files import read_corrections
+from bodycond.legacy.corrections.marked_workbooks import write_marked_workbooks
 
 SHEETS = {
     "held_cells": {

@@ -1,0 +1,1 @@
+"""Grades on another scale: a distribution from a calibration study, never a formula."""

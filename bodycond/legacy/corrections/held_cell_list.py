@@ -1,0 +1,125 @@
+"""The list of held cells in a marked workbook: what is held and why, and room to decide."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from typing import Any
+
+import pandas as pd
+
+from bodycond.legacy.corrections.correction_records import CELL_DECISIONS
+from bodycond.legacy.corrections.marked_copies import MOST_COLUMNS, MOST_ROWS
+from bodycond.legacy.corrections.workbook_pen import Pen
+from bodycond.legacy.files.grids import name_column
+
+HELD_CELLS_SHEET = "Held cells"
+
+# Column of the list, its width and whether the person fills it in.
+LIST_COLUMNS: Mapping[str, tuple[float, bool]] = {
+    "file": (20, False), "sheet": (16, False), "cell": (9, False), "raw": (24, False),
+    "reason": (38, False), "likely": (20, False), "target": (20, False), "exam_id": (16, False),
+    "decision": (13, True), "corrected": (20, True), "who": (12, True), "why": (30, True),
+    "decided_on": (13, True),
+}  # fmt: skip
+# A sheet may hold no more links than this.
+_MOST_LINKS = 65_000
+
+
+def as_text(value: object) -> str:
+    """Give a text, or the empty text for what is missing.
+
+    Parameters
+    ----------
+    value : object
+        A cell of the quarantine.
+
+    Returns
+    -------
+    str
+        The text.
+    """
+    return value if isinstance(value, str) else ""
+
+
+def write_held_cell_list(
+    workbook: Any, quarantine: pd.DataFrame, copies: Mapping[tuple[str, str], str]
+) -> tuple[str, ...]:
+    """Write the list of held cells, with columns for a person to fill in.
+
+    Parameters
+    ----------
+    workbook : Any
+        Opened for writing only.
+    quarantine : DataFrame
+        The held cells.
+    copies : mapping of (str, str) to str
+        Name of the copy by file and sheet.
+
+    Returns
+    -------
+    tuple of str
+        What the list leaves out.
+    """
+    target = workbook.create_sheet(HELD_CELLS_SHEET)
+    target.freeze_panes = "D2"
+    for column, (width, _) in enumerate(LIST_COLUMNS.values(), start=1):
+        target.column_dimensions[name_column(column)].width = width
+    listed = quarantine.iloc[: MOST_ROWS - 1]
+    last = len(listed) + 1
+    target.auto_filter.ref = f"A1:{name_column(len(LIST_COLUMNS))}{last}"
+    _add_choices(target, last)
+    pen = Pen(sheet=target)
+    target.append(
+        [
+            pen.write(name, "fill_in_heading" if to_fill else "heading")
+            for name, (_, to_fill) in LIST_COLUMNS.items()
+        ]
+    )
+    for number, cell in enumerate(listed.itertuples(index=False)):
+        target.append(_list_held_cell(pen, cell, copies, linked=number < _MOST_LINKS))
+    said = []
+    if len(listed) < len(quarantine):
+        said.append(f"the list ends where a sheet must: {len(listed)} of {len(quarantine)} cells")
+    if len(listed) > _MOST_LINKS:
+        said.append(f"the first {_MOST_LINKS} cells of the list have a link to the copy")
+    return tuple(said)
+
+
+def _list_held_cell(
+    pen: Pen, cell: Any, copies: Mapping[tuple[str, str], str], *, linked: bool
+) -> list[Any]:
+    from openpyxl.worksheet.hyperlink import Hyperlink
+
+    address = f"{name_column(int(cell.column))}{int(cell.row)}"
+    inside = cell.row <= MOST_ROWS and cell.column <= MOST_COLUMNS
+    link = pen.write(address, "link" if linked and inside else "plain")
+    if linked and inside:
+        name = copies[str(cell.file), str(cell.sheet)].replace("'", "''")
+        link.hyperlink = Hyperlink(ref="A1", location=f"'{name}'!{address}")
+    texts = {
+        name: pen.write(as_text(getattr(cell, name)), "wrapped")
+        for name in ("file", "sheet", "raw", "reason", "likely", "target", "exam_id")
+    }
+    empty = {
+        name: pen.write("", "fill_in_date" if name == "decided_on" else "fill_in")
+        for name, (_, to_fill) in LIST_COLUMNS.items()
+        if to_fill
+    }
+    cells = {**texts, **empty, "cell": link}
+    return [cells[name] for name in LIST_COLUMNS]
+
+
+def _add_choices(target: Any, last: int) -> None:
+    from openpyxl.worksheet.datavalidation import DataValidation
+
+    column = name_column(list(LIST_COLUMNS).index("decision") + 1)
+    choices = DataValidation(
+        type="list",
+        formula1=f'"{",".join(CELL_DECISIONS)}"',
+        allow_blank=True,
+        showErrorMessage=True,
+        errorTitle="decision",
+        error=f"Choose one of: {', '.join(CELL_DECISIONS)}; or leave it empty.",
+    )
+    choices.add(f"{column}2:{column}{max(last, 2)}")
+    target.data_validations.append(choices)

@@ -1,0 +1,1 @@
+"""A first recipe from the files alone: what is certain is filled in, the rest is asked."""

@@ -1,0 +1,289 @@
+"""A heading read: the field that it means, the unit and scale that it names, and how surely."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Mapping
+from dataclasses import dataclass, replace
+from functools import lru_cache
+
+from bodycond.legacy.files.mojibake import repair_mojibake
+from bodycond.legacy.headings.heading_units import (
+    fold_heading,
+    read_date_form,
+    read_unit,
+    strip_date_form,
+    take_last_unit,
+    take_unit,
+)
+from bodycond.legacy.headings.heading_words import LIKELY, SURE
+from bodycond.legacy.headings.own_words import OWN_BY_HEADING, OWN_CONCEPTS
+from bodycond.legacy.headings.plain_words import (
+    HARMLESS,
+    OTHER_ANIMALS,
+    OTHER_THEMES,
+    OTHER_THINGS,
+    STEMS,
+)
+
+__all__ = ["CERTAIN", "HeadingMatch", "fold_heading", "match_heading", "read_unit"]
+
+CERTAIN = 0.9
+"""Confidence from which a draft uses a column without asking."""
+
+_LENGTH_UNITS = frozenset({"mm", "cm", "in"})
+_MASS_UNITS = frozenset({"g", "kg", "lb", "oz", "lb.oz"})
+_LIMITS = re.compile(r"(?<![\w.])(\d) ?(?:-|\u2013|to|bis|\u00e0|a|tot|hasta) ?(\d{1,2})(?![\w.])")
+_NUMBERING = re.compile(r"^\s*\d{1,2}\s*[.)]\s+")
+_TOLERANCE = re.compile(r"(\u00b1|\+/-)\s*[\d.,]+")
+# Words that count or name things, and say of a measure that it is another thing.
+_COUNT_WORDS = frozenset({"score", "code", "no", "nr", "number", "id"})
+_MEASURED_FIELDS = frozenset(
+    {"mass_g", "wing_mm", "tarsus_mm", "culmen_mm", "hallux_mm", "tail_mm"}
+)
+
+
+@dataclass(frozen=True, kw_only=True, slots=True)
+class HeadingMatch:
+    """What a heading says.
+
+    Parameters
+    ----------
+    heading : str
+        The heading.
+    field : str
+        The field that it means, of the tables or of the user's own; the empty text where it is
+        not known.
+    unit : str, optional
+        Unit named in it.
+    scale_limits : tuple of (int, int), optional
+        Lowest and highest grade named in it, as in 'Keel (1-5)'.
+    confidence : float
+        0 to 1, by judgement: 0.95 for a word that means this field alone, 0.9 where a word for
+        a side or method stands beside it, 0.6 for one that is used for other things too, 0.5 for
+        one that stands among words that are not known.
+    evidence : str
+        Why.
+    kind : str, optional
+        Kind of a field of the user's own.
+    is_score : bool, default False
+        A field of the user's own that is graded.
+    date_order : str, optional
+        Order of day, month and year named in it, as in 'Date (dd/mm/yyyy)'.
+    theme : str, default ""
+        What it speaks of where that is no part of an exam record.
+    """
+
+    heading: str
+    field: str
+    unit: str | None = None
+    scale_limits: tuple[int, int] | None = None
+    confidence: float = 0.0
+    evidence: str = "heading not known"
+    kind: str | None = None
+    is_score: bool = False
+    date_order: str | None = None
+    theme: str = ""
+
+
+@lru_cache(maxsize=8192)
+def match_heading(text: str) -> HeadingMatch:
+    """Read a heading.
+
+    Parameters
+    ----------
+    text : str
+        The heading; one garbled by a wrong encoding is read as it was meant.
+
+    Returns
+    -------
+    HeadingMatch
+        The field that it means, if any, with the evidence.
+
+    Examples
+    --------
+    >>> match = match_heading("Gewicht (g)")
+    >>> match.field, match.unit, match.confidence
+    ('mass_g', 'g', 0.95)
+    >>> match_heading("Keel score (1-5)").scale_limits
+    (1, 5)
+    >>> match_heading("Egg weight (g)").field
+    ''
+    """
+    meant = repair_mojibake(text) if not text.isascii() else text
+    meant = _NUMBERING.sub("", _TOLERANCE.sub(" ", meant))
+    limits = _LIMITS.search(meant)
+    bare = _LIMITS.sub(" ", meant)
+    order = read_date_form(bare)
+    unit, words = take_unit(bare if order is None else strip_date_form(bare))
+    exact = _find_exact(words)
+    if exact is None and unit is None:
+        unit, words = take_last_unit(words)
+    found = exact or _find_pair(words) or _look_up(words)
+    if not found.field and not found.theme:
+        found = _look_outside_brackets(meant) or found
+    if found.field and unit and not _unit_fits(found, unit):
+        evidence = f"{found.evidence}, but the unit {unit!r} does not fit"
+        found = replace(found, confidence=0.5, evidence=evidence)
+    elif unit and found.confidence == 0.6 and found.field in {"mass_g", "wing_mm", "tarsus_mm"}:
+        found = replace(found, confidence=0.8, evidence=f"{found.evidence}; the unit fits")
+    scale_limits = (int(limits[1]), int(limits[2])) if limits else None
+    return replace(found, heading=text, unit=unit, scale_limits=scale_limits, date_order=order)
+
+
+def _index(table: Mapping[str, tuple[str, ...]]) -> dict[str, str]:
+    found: dict[str, str] = {}
+    for field, words in table.items():
+        for word in words:
+            found.setdefault(word, field)
+            if len(word.replace(" ", "")) > 2:
+                found.setdefault(word.replace(" ", ""), field)
+    return found
+
+
+_SURE = _index(SURE)
+_LIKELY = _index(LIKELY)
+_OWN = _index({concept.field: concept.headings for concept in OWN_CONCEPTS})
+_OWN_BY_FIELD = {concept.field: concept for concept in OWN_BY_HEADING.values()}
+_LONGEST = 4
+# Their words are too common to mean anything among others.
+_NEVER_INSIDE = frozenset(
+    {
+        "total_length_mm",
+        "wing_span_mm",
+        "primary_mm",
+        "foot_mm",
+        "bird_count",
+        "other_date",
+        "nest",
+        "capture_status",
+        "brood_patch",
+        "wing_width_mm",
+        "lay_date",
+        "death_date",
+        "release_date",
+    }
+)
+_MASS_WORDS = frozenset({"mass", "weight", "wt", "gewicht", "poids", "peso", "masse"})
+
+
+def _give(field: str, confidence: float, evidence: str) -> HeadingMatch:
+    own = _OWN_BY_FIELD.get(field)
+    if own is None:
+        return HeadingMatch(heading="", field=field, confidence=confidence, evidence=evidence)
+    return HeadingMatch(
+        heading="", field=field, confidence=min(confidence, 0.6), kind=own.kind,
+        is_score=own.is_score, evidence=f"{evidence}: {own.what}",
+    )  # fmt: skip
+
+
+def _find_exact(words: str) -> HeadingMatch | None:
+    """Look words up as they stand, without blanks, and with German digraphs as umlauts."""
+    plain = words.replace("ae", "a").replace("oe", "o").replace("ue", "u")
+    for form in dict.fromkeys((words, words.replace(" ", ""), plain)):
+        if form in _SURE and (len(form) > 2 or form == words):
+            return _give(_SURE[form], 0.95, f"heading {words!r} means {_SURE[form]}")
+        for table in (_OWN, _LIKELY):
+            if form in table and (len(form) > 2 or form == words):
+                return _give(table[form], 0.6, f"heading {words!r} can mean {table[form]}")
+    return None
+
+
+def _look_outside_brackets(text: str) -> HeadingMatch | None:
+    """Read 'Keel (1=fat, 5=thin)' by what stands outside its brackets, and say what is inside."""
+    inside = re.search(r"[(\[](.*)[)\]]", text)
+    found = _find_exact(fold_heading(text.replace(inside[0], " "))) if inside else None
+    if inside is None or found is None:
+        return None
+    evidence = f"{found.evidence}; in brackets stands {inside[1]!r}"
+    return replace(found, confidence=min(found.confidence, 0.8), evidence=evidence)
+
+
+def _find_pair(words: str) -> HeadingMatch | None:
+    """Read a heading over two columns, as 'Tarsus L W': length first and width behind it."""
+    pair = re.fullmatch(r"(.+?) l(?: x)? w( 2)?", words)
+    base = _find_exact(pair[1]) if pair else None
+    if pair is None or base is None or not base.field.endswith("_mm"):
+        return None
+    said = "two columns, L and W, under one heading"
+    if not pair[2]:
+        return replace(base, confidence=0.8, evidence=f"{base.evidence}; {said}, this one L")
+    width = {"tarsus_mm": "tarsus_width_mm", "culmen_mm": "bill_width_mm"}.get(base.field)
+    return _give(width, 0.6, f"{said}, this one W") if width else None
+
+
+def _look_up(words: str) -> HeadingMatch:
+    found = _find_exact(words)
+    if found is not None:
+        return found
+    numbered = re.fullmatch(r"(.+?) (\d{1,2})", words)
+    if numbered and (found := _find_exact(numbered[1])) is not None:
+        evidence = f"{found.evidence}, number {numbered[2]} of them"
+        return replace(found, confidence=min(found.confidence, 0.8), evidence=evidence)
+    theme = next((name for name, form in OTHER_THEMES if form.fullmatch(words)), "")
+    if theme:
+        return HeadingMatch(heading="", field="", evidence=f"it speaks of {theme}", theme=theme)
+    tokens = words.split()
+    core = [token for token in tokens if token not in HARMLESS]
+    if core and len(core) < len(tokens) and (found := _find_exact(" ".join(core))) is not None:
+        removed = set(tokens) - set(core)
+        sure = found.confidence if found.confidence < CERTAIN else CERTAIN
+        if found.field in _MEASURED_FIELDS and removed & _COUNT_WORDS:
+            sure = 0.5
+        if found.field == "mass_g" and "max" in removed:
+            sure = 0.5  # the longest of a wing is a method, the largest of masses a summary
+        return replace(found, confidence=sure)
+    return _find_inside(tokens)
+
+
+def _find_inside(tokens: list[str]) -> HeadingMatch:
+    """Find a known word among words that are not known."""
+    for length in range(min(_LONGEST, len(tokens)), 0, -1):
+        found = [
+            (field, start)
+            for start in range(len(tokens) - length + 1)
+            if (field := _name_phrase(tokens[start : start + length]))
+        ]
+        # 'Bird A wt' is a mass and no bird.
+        found.sort(key=lambda item: item[0] not in {*_MEASURED_FIELDS, "keel"})
+        for field, start in found[:1]:
+            rest = {*tokens[:start], *tokens[start + length :]}
+            return _weigh_rest(field, " ".join(tokens[start : start + length]), rest)
+    for stem, field in STEMS:
+        if any(stem in token for token in tokens):
+            return _weigh_rest(field, stem, {token for token in tokens if stem not in token})
+    return HeadingMatch(heading="", field="")
+
+
+def _name_phrase(words: list[str]) -> str:
+    """Name the field of some words of a heading; the empty text where they mean none."""
+    phrase = " ".join(words)
+    field = _SURE.get(phrase) or _OWN.get(phrase, "")
+    # A letter alone says too little: 'culmen w' inside 'culmen w cere'.
+    short = any(len(word) < 2 for word in words) if len(words) > 1 else len(phrase) < 3
+    return "" if field in _NEVER_INSIDE or (short and phrase != "wt") else field
+
+
+def _weigh_rest(field: str, phrase: str, rest: set[str]) -> HeadingMatch:
+    others = rest & OTHER_ANIMALS
+    things = rest & OTHER_THINGS
+    if field != "mass_g":
+        things |= rest & _MASS_WORDS
+    if field in {"ring_number", "sex", "age_code", "exam_date"}:
+        things -= {"band", "ring", "type", "yes", "date"}
+    if field in _OWN_BY_FIELD or field in {"remarks", "scorer", "site"}:
+        things = set()
+    if things or (others & {"egg", "eggs", "prey", "food", "meal", "ei", "oeuf", "huevo"}):
+        named = min(things or others)
+        evidence = f"it holds the word {phrase!r}, but speaks of {named!r}"
+        return HeadingMatch(heading="", field="", evidence=evidence)
+    if others:
+        said = f"heading holds the word {phrase!r}, but speaks of another bird ({min(others)!r})"
+        return _give(field, 0.4, said)
+    return _give(field, 0.55, f"heading holds the word {phrase!r}")
+
+
+def _unit_fits(match: HeadingMatch, unit: str) -> bool:
+    if match.field.endswith("_mm") or match.field == "pectoral_size":
+        return unit in _LENGTH_UNITS
+    return unit in _MASS_UNITS if match.field == "mass_g" else False

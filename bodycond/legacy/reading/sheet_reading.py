@@ -1,0 +1,239 @@
+"""One sheet read by its rules: records of its blocks, and the account of every cell."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Sequence
+from dataclasses import dataclass
+from pathlib import PurePosixPath
+
+import numpy as np
+
+from bodycond.legacy.corrections.correction_log import LoggedCorrection
+from bodycond.legacy.corrections.correction_records import Corrections
+from bodycond.legacy.corrections.corrections import (
+    apply_to_sheet,
+    list_rows_not_exams,
+    settle_corrections,
+)
+from bodycond.legacy.files.grids import name_column
+from bodycond.legacy.files.sheets import Sheet
+from bodycond.legacy.ledger import RowTally, SheetAccount, open_account
+from bodycond.legacy.reading.block_accounts import crop_account
+from bodycond.legacy.reading.block_reading import BlockRecords, SheetContext, read_block
+from bodycond.legacy.reading.label_reading import find_labels
+from bodycond.legacy.reading.records import SheetTable
+from bodycond.legacy.reading.table_columns import SHARED, RecordValues, read_columns
+from bodycond.legacy.recipes.recipe import ImportRecipe
+from bodycond.legacy.recipes.recipe_rules import SheetRule
+from bodycond.legacy.recipes.sheet_areas import Area, Block, cover_cells, find_blocks, read_area
+
+_EVERYWHERE = np.ones((1, 1), dtype=bool)
+_YEAR = re.compile(r"(?<!\d)(18|19|20)\d\d(?!\d)", re.ASCII)
+
+
+@dataclass(frozen=True, kw_only=True, eq=False)
+class SheetImport:
+    """What reading a sheet gave.
+
+    Parameters
+    ----------
+    account : SheetAccount
+        Where its cells went.
+    tables : tuple of SheetTable
+        Its records, block by block.
+    notes : tuple of str
+        What a reader of the import should know.
+    logged : tuple of LoggedCorrection
+        What became of each correction of the sheet's cells.
+    """
+
+    account: SheetAccount
+    tables: tuple[SheetTable, ...]
+    notes: tuple[str, ...]
+    logged: tuple[LoggedCorrection, ...] = ()
+
+
+def import_sheet(
+    sheet: Sheet, recipe: ImportRecipe, *, stem: str, corrections: Corrections | None = None
+) -> SheetImport:
+    """Read a sheet by the rules of the recipe that match it.
+
+    Parameters
+    ----------
+    sheet : Sheet
+        The sheet.
+    recipe : ImportRecipe
+        The recipe.
+    stem : str
+        What the sheet's exam numbers begin with where it has none of its own.
+    corrections : Corrections, optional
+        Decisions of people on single cells.
+
+    Returns
+    -------
+    SheetImport
+        Every cell that is not empty has an outcome.
+    """
+    raw = sheet
+    logged: tuple[LoggedCorrection, ...] = ()
+    if corrections is not None:
+        sheet, logged = apply_to_sheet(raw, corrections)
+    account = _open_corrected(raw, sheet, logged)
+    rules = recipe.find_rules(file=sheet.file, sheet=sheet.name)
+    said = list(sheet.notes)
+    tables: list[SheetTable] = []
+    if not rules:
+        reason = "the recipe has no entry for this sheet"
+        block = crop_account(account, _span_sheet(sheet, SheetRule(file=sheet.file)))
+        account.tallies.append(block.settle_all("quarantined", reason, "held"))
+        said += [f"held whole, {reason}"] if sheet.filled.any() else []
+    else:
+        tables, noted = _read_blocks(account, rules, recipe, stem=stem)
+        said += noted
+    said += _add_structure_reasons(account)
+    if logged:
+        account = settle_corrections(account, raw, logged)
+    return SheetImport(account=account, tables=tuple(tables), notes=tuple(said), logged=logged)
+
+
+def _open_corrected(raw: Sheet, sheet: Sheet, logged: Sequence[LoggedCorrection]) -> SheetAccount:
+    """Open the account of a corrected sheet, the rows that are no exams by decision settled."""
+    account = open_account(sheet)
+    for row, reason in list_rows_not_exams(logged).items():
+        where = np.zeros((len(sheet.texts), 1), dtype=bool)
+        where[row] = True
+        account.settle(where, "set_aside", reason)
+    emptied = int((raw.filled.any(axis=1) & ~sheet.filled.any(axis=1)).sum())
+    if emptied:
+        account.tallies.append(RowTally(rows_in=emptied, rows_not_exams=emptied))
+    return account
+
+
+def _span_sheet(sheet: Sheet, rule: SheetRule) -> Block:
+    rows, columns = sheet.texts.shape
+    return Block(rule=rule, top=0, bottom=rows, left=0, right=columns)
+
+
+def _read_blocks(
+    account: SheetAccount, rules: Sequence[SheetRule], recipe: ImportRecipe, *, stem: str
+) -> tuple[list[SheetTable], list[str]]:
+    sheet = account.sheet
+    parts = [rule for rule in rules if rule.is_part]
+    whole = next((rule for rule in rules if not rule.is_part), None)
+    context, notes = _open_context(account, parts, recipe, stem=stem)
+    blocks = find_blocks(sheet, parts)
+    notes += _note_absent(parts, blocks)
+    if not blocks and whole is not None:
+        blocks, whole = [_span_sheet(sheet, whole)], None
+    counts = cover_cells(sheet, blocks)
+    covered = counts > 0
+    read: list[BlockRecords] = []
+    for block in blocks:
+        part = crop_account(account, block)
+        inside = slice(block.top, block.bottom), slice(block.left, block.right)
+        if (counts[inside] > 1).any():
+            reason = "the recipe describes these cells twice: two areas or blocks overlap"
+            part.account.settle(_EVERYWHERE, "quarantined", reason)
+            covered[inside] = False
+            notes.append(_place_note(block, reason))
+            continue
+        result = read_block(part, block.rule, context)
+        read.append(result)
+        account.tallies.append(result.tally)
+        notes += [_place_note(block, note) for note in result.notes]
+    account.tallies.append(_settle_rest(account, covered, whole, bool(blocks)))
+    return [table for result in read for table in result.tables], notes
+
+
+def _place_note(block: Block, note: str) -> str:
+    if not block.rule.is_part:
+        return note
+    place = f"{name_column(block.left + 1)}{block.top + 1}"
+    return f"block from {place}: {note}"
+
+
+def _note_absent(parts: Sequence[SheetRule], blocks: Sequence[Block]) -> list[str]:
+    # A moved rule is a copy, its line is the same.
+    there = {(block.rule.line, block.rule.starts_at, block.rule.area) for block in blocks}
+    return [
+        f"the block that starts at {' or '.join(map(repr, rule.starts_at))} is not on the sheet"
+        for rule in parts
+        if rule.starts_at and (rule.line, rule.starts_at, rule.area) not in there
+    ]
+
+
+def _open_context(
+    account: SheetAccount, parts: Sequence[SheetRule], recipe: ImportRecipe, *, stem: str
+) -> tuple[SheetContext, list[str]]:
+    """Read the labels that go with the whole sheet, and the names that stand in for values."""
+    sheet = account.sheet
+    labels: RecordValues | None = None
+    notes: list[str] = []
+    for rule in parts:
+        if rule.table != "labels":
+            continue
+        area = read_area(rule.area or "A:XFD") or Area()
+        rows, columns = sheet.texts.shape
+        block = crop_account(account, Block(
+            rule=rule, top=area.top, bottom=min(area.bottom or rows, rows), left=area.left,
+            right=min(area.right or columns, columns),
+        ))  # fmt: skip
+        found = find_labels(block, rule.labels)
+        notes += found.notes
+        values = read_columns(block, found.columns, recipe, table="exams")[SHARED]
+        if labels is None:
+            labels = values
+        else:
+            labels.values.update(values.values)
+            labels.columns.update(values.columns)
+    file = str(PurePosixPath(sheet.file).with_suffix("")).rsplit("/", maxsplit=1)[-1]
+    names = {"file": file, "sheet": sheet.name}
+    years = {word: match[0] for word, name in names.items() if (match := _YEAR.search(name))}
+    context = SheetContext(recipe=recipe, stem=stem, names=names, labels=labels, years=years)
+    return context, notes
+
+
+def _settle_rest(
+    account: SheetAccount, covered: np.ndarray[tuple[int, ...], np.dtype[np.bool_]],
+    whole: SheetRule | None, has_blocks: bool,
+) -> RowTally:  # fmt: skip
+    """Settle what no block covers; count its rows, those of labels alone among them."""
+    sheet = account.sheet
+    rest = sheet.filled & ~covered
+    if not rest.any():
+        return RowTally()
+    if whole is not None and whole.table == "set_aside":
+        account.settle(~covered, "set_aside", f"outside the blocks: {whole.why}")
+    else:
+        reason = "outside the blocks that the recipe describes"
+        if whole is not None:
+            reason += "; give the entry for the rest an area, or set the rest aside"
+        elif not has_blocks:
+            reason = "none of the blocks that the recipe describes stands on the sheet"
+        account.settle(~covered, "quarantined", reason)
+    rows = rest.any(axis=1)
+    held = (rest & (account.outcomes == "quarantined")).any(axis=1)
+    return RowTally(
+        rows_in=int(rows.sum()), rows_held=int(held.sum()),
+        rows_not_exams=int((rows & ~held).sum()),
+    )  # fmt: skip
+
+
+def _add_structure_reasons(account: SheetAccount) -> list[str]:
+    """Keep comments and formulas in the ledger beside what the cell gave; note those beside none.
+
+    An empty cell has no row in the ledger, and its comment may say why it is empty.
+    """
+    sheet, homeless = account.sheet, []
+    for notes, word in ((sheet.comments, "comment"), (sheet.formulas, "formula")):
+        for (row, column), text in notes.items():
+            inside = row < sheet.filled.shape[0] and column < sheet.filled.shape[1]
+            if inside and sheet.filled[row, column]:
+                said = f"{word}: {text}"
+                before = account.reasons[row, column]
+                account.reasons[row, column] = f"{before}; {said}" if before else said
+            else:
+                homeless.append(f"{word} on the empty cell {name_column(column + 1)}{row + 1}: "
+                                f"{text}")  # fmt: skip
+    return homeless
