@@ -144,6 +144,8 @@ def _read_flag(text: str) -> bool:
 
 
 def _read_date(text: str) -> np.datetime64:
+    # The year 999 is written without its zero in front by some versions of pandas.
+    text = re.sub(r"^\d{1,3}(?=-)", lambda year: year[0].zfill(4), text)
     if not _DATE.fullmatch(text):
         raise ValueError(text)
     return np.datetime64(text)
