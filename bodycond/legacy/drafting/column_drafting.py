@@ -14,6 +14,7 @@ from bodycond.legacy.drafting.date_drafting import count_orders, draft_date
 from bodycond.legacy.drafting.drafted_columns import DraftedColumn, ask, count_ticks, word_ticks
 from bodycond.legacy.drafting.measure_drafting import draft_measure
 from bodycond.legacy.drafting.score_drafting import draft_keel
+from bodycond.legacy.drafting.sex_words import are_words, explain_sexes
 from bodycond.legacy.headings.headings import CERTAIN
 from bodycond.legacy.notation import Reading
 from bodycond.legacy.reading.cell_readers import make_reader
@@ -25,7 +26,9 @@ from bodycond.scales import KEEL_SCALE
 READABLE_SHARE = 0.9
 
 _ENOUGH_RINGS = 20
-_SEX_LETTERS = {"w": "F", "v": "F", "h": "F"}
+_FORMS = str.maketrans(
+    dict.fromkeys("0123456789", "9") | dict.fromkeys("abcdefghijklmnopqrstuvwxyz", "a")
+)
 # Letters for yes or no in one language, and codes of many other things.
 _UNCLEAR_FLAGS = frozenset({"s", "j", "o", "t", "f"})
 _CODED: frozenset[str] = frozenset({"sex", "age", "crop", "species", "code"})
@@ -178,7 +181,7 @@ def _name_odd_forms(contents: ColumnContents) -> str:
     forms: Counter[str] = Counter()
     examples: dict[str, str] = {}
     for (text, _), count in contents.cells.items():
-        form = re.sub(r"[a-z]", "a", re.sub(r"\d", "9", text.strip().casefold()))
+        form = text.strip().casefold().translate(_FORMS)
         forms[form] += count
         examples.setdefault(form, text.strip())
     (common, count), total = forms.most_common(1)[0], contents.n_used
@@ -270,12 +273,11 @@ def _check_cells(column: DraftedColumn, rule: ColumnRule, kind: FieldKind) -> Co
     how = _HOW.get(kind, "Explain them under 'codes:', as in codes: {RT: Buteo jamaicensis}.")
     question = f"{n_held} of {total} cells cannot be read: {codes} ({hints[0]}). {how}"
     if kind == "sex":
-        likely: dict[str, CodeValue] = {
-            text: _SEX_LETTERS[text.casefold()]
-            for text in common
-            if text.casefold() in _SEX_LETTERS
-        }
+        likely: dict[str, CodeValue] = dict(explain_sexes(common))
         rule = replace(rule, codes=likely)
+        if likely.keys() == common.keys() and are_words(likely) and not count_ticks(contents):
+            said = ", ".join(f"{text!r} is {value}" for text, value in likely.items())
+            return replace(rule, evidence=f"{rule.evidence}; {said}")
         said = ", ".join(f"{text!r} is likely {value}" for text, value in likely.items())
         question = f"{question} {said}".strip()
     zeros = [text for text in common if re.fullmatch(r"0+(\.0+)?", text)]

@@ -7,6 +7,7 @@ from dataclasses import replace
 from pathlib import Path
 
 from bodycond.errors import ArgumentError, UnreadableFileError
+from bodycond.legacy.drafting.bird_signs import NO_BIRDS, speaks_of_birds
 from bodycond.legacy.drafting.entry_grouping import DraftedEntry, group_entries
 from bodycond.legacy.drafting.exported_tables import draft_exported_sheet
 from bodycond.legacy.drafting.form_drafting import draft_forms, find_forms
@@ -222,6 +223,10 @@ def _draft_table(sheet: Sheet, found: FoundTable) -> SheetRule:
             f"{found.doubt}. Is this part ({found.area}) a table of its own? Correct 'area' and "
             "heading_row if need be, then delete this line."
         )
+    titles = data.columns[0].titles if data.columns else ()
+    place = f"{sheet.file}\n{sheet.name}"
+    if ask is None and not speaks_of_birds(data.columns, titles=titles, place=place):
+        ask = NO_BIRDS
     return SheetRule(
         file=sheet.file, sheet=sheet.name, table=data.table, area=found.area,
         heading_rows=tuple(row + found.top for row in layout.heading_rows),

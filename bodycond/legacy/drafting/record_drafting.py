@@ -22,6 +22,7 @@ from bodycond.legacy.headings.plain_words import (
 from bodycond.legacy.recipes.recipe_rules import ColumnRule
 
 Rules = dict[str, ColumnRule]
+_BIRD = frozenset({"bird", "hawk", "vogel", "oiseau", "ave"})
 
 
 def draft_together(data: TableData) -> Rules:
@@ -120,11 +121,15 @@ def _find_bags(data: TableData) -> dict[str, DraftedColumn]:
         about_mass = column.match.field == "mass_g" or "mass_g" in {
             match_heading(word).field for word in words
         }
-        with_bag = words & TARE_WORDS and words & WITH_WORDS and about_mass
+        with_bag = words & TARE_WORDS and ((words & WITH_WORDS and about_mass) or words & _BIRD)
         kinds = (("tare", TARE_WORDS), ("gross", GROSS_WORDS), ("net", NET_WORDS))
         for part, known in (("gross", TARE_WORDS),) if with_bag else kinds:
             alone = words <= known | {"g", "weight", "mass", "wt"}
-            if words & known and (about_mass or alone) and column.contents.share("number") > 0.5:
+            if (
+                words & known
+                and (about_mass or alone or with_bag)
+                and column.contents.share("number") > 0.5
+            ):
                 found.setdefault(part, column)
                 break
     if "tare" not in found:

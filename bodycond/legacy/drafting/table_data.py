@@ -11,6 +11,7 @@ import numpy.typing as npt
 
 from bodycond.legacy.drafting.contents_reading import pool_contents, read_contents
 from bodycond.legacy.drafting.drafted_columns import DraftedColumn
+from bodycond.legacy.drafting.second_meanings import settle_meanings
 from bodycond.legacy.drafting.table_cutting import FoundTable
 from bodycond.legacy.files.sheets import Sheet
 from bodycond.legacy.headings.heading_units import fold_heading, read_unit, read_units
@@ -137,6 +138,7 @@ def gather_table(tables: Sequence[FoundTable]) -> TableData:
             )
         )  # fmt: skip
         positions.append(position)
+    columns = settle_meanings(columns)
     medians, titles = _find_medians(columns), _read_titles(first)
     subject = _find_subject(first, matches, titles)
     return TableData(

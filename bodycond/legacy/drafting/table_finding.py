@@ -9,6 +9,7 @@ from dataclasses import dataclass
 import numpy as np
 import pandas as pd
 
+from bodycond.legacy.drafting.dated_headings import names_dates
 from bodycond.legacy.files.sheets import Sheet
 from bodycond.legacy.headings.heading_units import fold_heading, read_unit
 from bodycond.legacy.headings.headings import CERTAIN, match_heading
@@ -87,6 +88,8 @@ def find_table(sheet: Sheet) -> TableLayout | None:
         if dates >= 2 and known:
             numbers -= 0.8 * dates  # a column for each date
             known += 0.4
+        if names_dates(sheet, row):
+            known, numbers = max(known, 1.2), 0.0
         score = known - numbers + 0.1 * (len(set(texts)) == len(texts))
         # The earliest row wins a tie: headings that are repeated further down stand first here.
         enough = known >= 1.2 or (known >= 1.0 and not numbers and _has_numbers(sheet, row + 1))

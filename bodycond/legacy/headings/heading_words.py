@@ -10,7 +10,9 @@ from __future__ import annotations
 
 
 def _words(text: str) -> tuple[str, ...]:
-    return tuple(word.strip() for word in text.replace("\n", " ").split(",") if word.strip())
+    # Blanks within are made one: a name can stand on two lines here.
+    words = (" ".join(word.split()) for word in text.split(","))
+    return tuple(word for word in words if word)
 
 
 SURE: dict[str, tuple[str, ...]] = {
@@ -23,14 +25,14 @@ SURE: dict[str, tuple[str, ...]] = {
         weight, live weight, live mass"""
     ),
     "wing_mm": _words(
-        """wing, wings, wing length, winglength, wing len, wing chord, wingchord, chord wing,
-        wing max, max wing, wing flat, flat wing, flattened wing, wing flattened, wing
-        straightened, unflattened wing, winglen, flugel, flugellange, flugelmass, aile,
-        longueur aile, longueur de l aile, long aile, aile pliee, corde alaire, ala, longitud
-        ala, longitud del ala, largo ala, cuerda alar, ala plegada, vleugel, vleugellengte,
-        lunghezza ala, corda alare, asa, comprimento asa, comprimento da asa, vinge,
-        vinglangd, vingelengde, vingel\u00e6ngde, vinglengde, skrzydlo, dlugosc skrzydla,
-        kridlo, siipi, szarny"""
+        """wing, wings, wing length, winglength, wing len, wing chord, wingchord, chord wing, wing
+        max, max wing, max chord, maximum chord, wing flat, flat wing, flattened wing, wing
+        flattened, wing straightened, unflattened wing, winglen, flugel, flugellange,
+        flugelmass, aile, longueur aile, longueur de l aile, long aile, aile pliee, corde
+        alaire, ala, longitud ala, longitud del ala, largo ala, cuerda alar, ala plegada,
+        vleugel, vleugellengte, lunghezza ala, corda alare, asa, comprimento asa, comprimento da
+        asa, vinge, vinglangd, vingelengde, vingel\u00e6ngde, vinglengde, skrzydlo, dlugosc
+        skrzydla, kridlo, siipi, szarny"""
     ),
     "tarsus_mm": _words(
         """tarsus, tarsus length, tarsuslength, tarsometatarsus, lauf, lauflange, tarsuslange,
@@ -86,18 +88,21 @@ SURE: dict[str, tuple[str, ...]] = {
     ),
     "exam_date": _words(
         """date, exam date, examdate, examination date, date of exam, date of examination, datum,
-        fecha, capdt, eventdate, event date, date exam, untersuchungsdatum, date examen, date
-        de l examen, fecha examen, fecha de examen, capture date, date captured, date of
-        capture, date capture, date de capture, fecha captura, fecha de captura, fangdatum,
-        vangdatum, onderzoeksdatum, sample date, sampling date, sampledate, sampling day, trap
-        date, trapping date, measurement date, date measured, weighing date, wiegedatum,
-        messdatum, date weighed, weigh date, dato, data cattura, data captura, data de
-        captura, data esame, data exame, fangstdatum, fangstdato"""
+        fecha, capdt, eventdate, event date, date exam, untersuchungsdatum, date examen, date de
+        l examen, fecha examen, fecha de examen, capture date, date captured, date of capture,
+        date capture, date de capture, fecha captura, fecha de captura, fangdatum, vangdatum,
+        onderzoeksdatum, sample date, sampling date, sampledate, sampling day, trap date,
+        trapping date, measurement date, date measured, weighing date, wiegedatum, messdatum,
+        visit date, date of visit, date visit, date visited, check date, date checked,
+        controledatum, kontrolldatum, fecha visita, date visite, date de visite, fangstdatum,
+        date weighed, weigh date, dato, data cattura, data captura, data de captura, data esame,
+        data exame, fangstdatum, fangstdato"""
     ),
     "sex": _words(
-        """sex, m f, f m, gender, geschlecht, geschl, sexe, sexo, geslacht, gesl, pcrsex, pcr
-        sex, dna sex, dnasex, sesso, kon, k\u00f8n, kj\u00f8nn, molecular sex, sex dna, bird
-        sex, plec, pohlavi, sukupuoli, field sex, sexe adn, sexe oiseau"""
+        """sex, m f, f m, gender, geschlecht, geschl, sexe, sexo, geslacht, gesl, pcrsex, pcr sex,
+        dna sex, dnasex, sesso, kon, k\u00f8n, kj\u00f8nn, molecular sex, sex dna, bird sex, sex
+        molecular, sex genetic, genetic sex, genetic sexing, molecular sexing, plec, pohlavi,
+        sukupuoli, field sex, sexe adn, sexe oiseau"""
     ),
     "age_code": _words(
         """age, birdage, bird age, age code, agecode, age class, ageclass, alter, altersklasse,
@@ -124,8 +129,8 @@ SURE: dict[str, tuple[str, ...]] = {
     "site": _words(
         """site, site name, sitename, site id, ort, fundort, fangort, standort, lieu, lieu de
         capture, lieudit, lieu dit, lugar, lugar de captura, plaats, vangplaats, vindplaats,
-        trap site, capture site, trapping site, localite, localidad, sitio, luogo, localita,
-        sted, plats"""
+        trap site, capture site, trapping site, locality, localities, lokal, localite,
+        localidad, sitio, luogo, localita, sted, plats"""
     ),
     "exam_reason": _words("exam reason, reason for exam, reason for examination"),
     "in_moult": _words(
@@ -156,15 +161,16 @@ LIKELY: dict[str, tuple[str, ...]] = {
         """w, net wt, net weight, net mass, netto, nettogewicht, poids net, peso neto, lb oz, lbs
         oz, lb, lbs, oz, g, grams, gms, bm, bw, m, kg, gramm, grammes, gramos, gram, massa g,
         kgew, kg gew, weight at capture, release weight, intake weight, admission weight,
-        weight in, weight out"""
+        weight in, weight out, kgw, gwt, lwt, body w, bwt, bodywt"""
     ),
     "wing_mm": _words(
         "ap, wl, wc, fl, flg, wng, wg, wch, chord, vl, lon ala, al, flipper, flipper length"
     ),
     "tarsus_mm": _words("lp, lt, tar, trs, ta, tl, loop, tarsus l, laufl, tarsi, ts"),
     "culmen_mm": _words(
-        """bill, bill length, billlength, bill len, billlen, bill l, beak, beak l, beak length,
-        beaklength, schnabel, schnabellange, bec, longueur bec, longueur du bec, pico,
+        """bill from cere, bill to cere, bill cere, cere to tip, culmen from cere, culmen minus
+        cere, bill, bill length, billlength, bill len, billlen, bill l, beak, beak l, beak
+        length, beaklength, schnabel, schnabellange, bec, longueur bec, longueur du bec, pico,
         longitud pico, longitud del pico, largo pico, snavel, snavellengte, total culmen,
         totalculmen, culmen total, becco, lunghezza becco, bico, comprimento bico, nabb,
         n\u00e6b, nebb, nabblangd, cul, culm, bl, exp culmen, expculmen, schn"""
@@ -190,9 +196,14 @@ LIKELY: dict[str, tuple[str, ...]] = {
         right, nestling band, marque, bagues, ringe, ringen, chip, microchip, transponder"""
     ),
     "bird_id": _words(
-        """id, rehab id, rehab no, individual, sample id, sampleid, no, nr, n, num, numero,
-        nummer, vogel, tier, animal, animal id, name, bird name, id no, individu, ind, ref,
-        ref no, reference, kennung, codigo, identification"""
+        """fall id, dossier, akte, id, rehab id, rehab no, individual, sample id, sampleid, no, nr,
+        n, num, numero, nummer, vogel, tier, animal, animal id, name, bird name, id no,
+        individu, ind, ref, ref no, reference, hawk, falcon, owl, kestrel, falke, faucon,
+        halcon, specimen, specimen no, specimen id, cat no, catalogue no, catalog no, catalogue
+        number, catalog number, museum no, reg no, registration no, registration number, inv nr,
+        invnr, inventarnummer, n inventaire, n inventario, n entree, n entrada, n ingreso, n
+        processo, n scheda, n fiche, n registro, journalnr, journalnummer, kennung, codigo,
+        identification"""
     ),
     "exam_id": _words(
         """record, record no, record id, rec no, lfd nr, lfdnr, laufnr, exam, capture no, capture
@@ -200,20 +211,21 @@ LIKELY: dict[str, tuple[str, ...]] = {
         eventid"""
     ),
     "exam_date": _words(
-        """date in, ringed on, banded on, caught on, captured on, doa, day, captured, data, dat,
-        dt, date of ringing, ringing date, ring date, banding date, date banded, date ringed,
-        beringungsdatum, ringdatum, date de baguage, date baguage, fecha anillamiento, fecha
-        de anillamiento, eff date, admission date, date admitted, date of admission, intake
-        date, aufnahmedatum, einlieferung, eingang, date d admission, date d entree, fecha
-        ingreso, fecha de ingreso, fecha entrada, opnamedatum, datum opname, visit date,
-        survey date, collection date, date collected, obs date, observation date, gpsdt, date
-        visit, date time, datetime, timestamp"""
+        """date in, caught on, date of ringing, ringing date, ring date, ringed on, date ringed,
+        banding date, date banded, banded on, beringungsdatum, ringdatum, date de baguage, date
+        baguage, fecha anillamiento, fecha de anillamiento, data inanellamento, captured on,
+        doa, day, captured, data, dat, dt, eff date, admitted, arrived, arrival date, admit
+        date, date entree, data entrada, data de entrada, data ingresso, aufnahme, opname,
+        admission date, date admitted, date of admission, intake date, aufnahmedatum,
+        einlieferung, eingang, date d admission, date d entree, fecha ingreso, fecha de ingreso,
+        fecha entrada, opnamedatum, datum opname, survey date, collection date, date collected,
+        obs date, observation date, gpsdt, date time, datetime, timestamp"""
     ),
     "sex": _words("s, sx, gs, sexed, sex code, sexcode"),
     "age_code": _words(
         "stage, stade, a, plumage, kleid, euring, bbl, ageing, aged, alt, stadium, age sex class"
     ),
-    "species": _words("sp, spec, esp, taxon, taxa, bird type, srt, kind of bird"),
+    "species": _words("tierart, sp, spec, esp, taxon, taxa, bird type, srt, kind of bird"),
     "scorer": _words(
         """by, initials, bander s initials, ringer s initials, obs initials, initialen,
         initiales, init, bander, bander id, banderid, bander initials, bandername, recorded
@@ -225,11 +237,12 @@ LIKELY: dict[str, tuple[str, ...]] = {
         id, inanellatore, anilhador, pouss obs, ad obs, collector, encounter by, processed by"""
     ),
     "site": _words(
-        """locality, island, loc, location, location name, place, station, estacion, area,
-        region, gebiet, municipality, municipalite, gemeinde, gemeente, commune, municipio,
-        county, plot, nest site, colony, net site, territory, territoire, revier, isla, ile,
-        insel, eiland, forest, wald, centre, center, banding site, ringing site, ringing
-        place, sta, lokal, local, band location, study site, study area, studyarea, village"""
+        """comune, concelho, freguesia, kommun, kommune, ortschaft, termino municipal, parish,
+        island, loc, location, location name, place, station, estacion, area, region, gebiet,
+        municipality, municipalite, gemeinde, gemeente, commune, municipio, county, plot, nest
+        site, colony, net site, territory, territoire, revier, isla, ile, insel, eiland, forest,
+        wald, centre, center, banding site, ringing site, ringing place, sta, local, band
+        location, study site, study area, studyarea, village"""
     ),
     "exam_reason": _words(
         """reason, why, grund, anlass, motif, motivo, reden, cause, reason for admission, cause

@@ -19,8 +19,10 @@ from bodycond.legacy.headings.heading_units import (
 from bodycond.legacy.headings.heading_words import LIKELY, SURE
 from bodycond.legacy.headings.own_words import OWN_BY_HEADING, OWN_CONCEPTS
 from bodycond.legacy.headings.plain_words import (
+    DAY_WORDS,
     HARMLESS,
     OTHER_ANIMALS,
+    OTHER_EVENTS,
     OTHER_THEMES,
     OTHER_THINGS,
     STEMS,
@@ -38,6 +40,7 @@ _NUMBERING = re.compile(r"^\s*\d{1,2}\s*[.)]\s+")
 _TOLERANCE = re.compile(r"(\u00b1|\+/-)\s*[\d.,]+")
 # Words that count or name things, and say of a measure that it is another thing.
 _COUNT_WORDS = frozenset({"score", "code", "no", "nr", "number", "id"})
+_NUMBER_WORDS = frozenset({"n", "no", "nr", "num", "numero", "nummer", "number"})
 _MEASURED_FIELDS = frozenset(
     {"mass_g", "wing_mm", "tarsus_mm", "culmen_mm", "hallux_mm", "tail_mm"}
 )
@@ -180,13 +183,20 @@ def _give(field: str, confidence: float, evidence: str) -> HeadingMatch:
 def _find_exact(words: str) -> HeadingMatch | None:
     """Look words up as they stand, without blanks, and with German digraphs as umlauts."""
     plain = words.replace("ae", "a").replace("oe", "o").replace("ue", "u")
-    for form in dict.fromkeys((words, words.replace(" ", ""), plain)):
+    forms = (words, words.replace(" ", ""), plain, *_turn_number(words))
+    for form in dict.fromkeys(forms):
         if form in _SURE and (len(form) > 2 or form == words):
             return _give(_SURE[form], 0.95, f"heading {words!r} means {_SURE[form]}")
         for table in (_OWN, _LIKELY):
             if form in table and (len(form) > 2 or form == words):
                 return _give(table[form], 0.6, f"heading {words!r} can mean {table[form]}")
     return None
+
+
+def _turn_number(words: str) -> tuple[str, ...]:
+    """Write 'no expediente' and 'numero expediente' as 'n expediente' and 'expediente no'."""
+    first, _, rest = words.partition(" ")
+    return (f"n {rest}", f"{rest} no") if rest and first in _NUMBER_WORDS else ()
 
 
 def _look_outside_brackets(text: str) -> HeadingMatch | None:
@@ -224,12 +234,17 @@ def _look_up(words: str) -> HeadingMatch:
     if theme:
         return HeadingMatch(heading="", field="", evidence=f"it speaks of {theme}", theme=theme)
     tokens = words.split()
+    if OTHER_EVENTS & set(tokens) and DAY_WORDS & set(tokens):
+        named = min(OTHER_EVENTS & set(tokens))
+        return _give("other_date", 0.6, f"heading speaks of a day of {named!r}")
     core = [token for token in tokens if token not in HARMLESS]
     if core and len(core) < len(tokens) and (found := _find_exact(" ".join(core))) is not None:
         removed = set(tokens) - set(core)
         sure = found.confidence if found.confidence < CERTAIN else CERTAIN
         if found.field in _MEASURED_FIELDS and removed & _COUNT_WORDS:
             sure = 0.5
+        if found.kind is None and found.field == "gravid" and removed & _COUNT_WORDS:
+            return HeadingMatch(heading="", field="")  # the number of an egg
         if found.field == "mass_g" and "max" in removed:
             sure = 0.5  # the longest of a wing is a method, the largest of masses a summary
         return replace(found, confidence=sure)
@@ -248,6 +263,10 @@ def _find_inside(tokens: list[str]) -> HeadingMatch:
         found.sort(key=lambda item: item[0] not in {*_MEASURED_FIELDS, "keel"})
         for field, start in found[:1]:
             rest = {*tokens[:start], *tokens[start + length :]}
+            # 'Clinical notes' are remarks whatever they are about.
+            if field == "remarks" and start + length == len(tokens):
+                said = f"heading ends in {' '.join(tokens[start:])!r}"
+                return _give(field, CERTAIN, said)
             return _weigh_rest(field, " ".join(tokens[start : start + length]), rest)
     for stem, field in STEMS:
         if any(stem in token for token in tokens):

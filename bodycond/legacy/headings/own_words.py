@@ -35,7 +35,9 @@ class OwnConcept:
 
 
 def _own(field: str, kind: str, what: str, headings: str, *, is_score: bool = False) -> OwnConcept:
-    words = tuple(word.strip() for word in headings.replace("\n", " ").split(",") if word.strip())
+    # Blanks within are made one: a name can stand on two lines here.
+    found = (" ".join(word.split()) for word in headings.split(","))
+    words = tuple(word for word in found if word)
     return OwnConcept(field=field, kind=kind, what=what, is_score=is_score, headings=words)
 
 
@@ -186,7 +188,8 @@ OWN_CONCEPTS: tuple[OwnConcept, ...] = (
         "a chick's age in days",
         """nestling age, nestlingage, chick age, age days, age in days, days old, day age, alter
         tage, alter in tagen, pouss age, pouss age plume, age jours, edad dias, leeftijd
-        dagen, brood age, pull age""",
+        dagen, age d, age j, alter d, alter t, edad d, leeftijd d, alder dagar, alder dage, eta
+        giorni, idade dias, age dagen, age tage, age dph, brood age, pull age""",
     ),
     _own(
         "hatch_date",
@@ -208,7 +211,7 @@ OWN_CONCEPTS: tuple[OwnConcept, ...] = (
         "the day of release",
         """release date, date released, released, date of release, freilassung, auswilderung,
         freilassungsdatum, date de relache, date relacher, fecha liberacion, fecha suelta,
-        datum vrijlating, date out""",
+        datum vrijlating, date out, dispo date, date of disposition""",
     ),
     _own(
         "death_date",

@@ -28,12 +28,23 @@ HARMLESS = _set(
     """right left rt lt r l d re li dx sx rechts links droite droit gauche derecha izquierda der izq
     destra sinistra max chord flat flattened straightened unflattened length
     len lengths lange longueur longitud lengte bird birds body trap capture captured live
-    measured measurement measure long euring bbl field
+    measured measurement measure long euring bbl field init inits initials
     of the de du la le del des der die das van het per
     der do da at and score code no nr number id new value
       vogel oiseau ave mit von n"""
 )
 """Words beside a known one that leave its field as it is."""
+
+DAY_WORDS = _set("date datum fecha data dato day tag jour dia dag giorno dt dat")
+"""Words for a day or date and nothing else; 'data' and 'tag' can be other things in English."""
+
+OTHER_EVENTS = _set(
+    """dispo disposition disposal discharge sold sale purchase purchased bought ship shipped
+    shipping delivery delivered invoice paid payment due birth born created updated modified
+    expiry expires
+    transfer transferred euthanasia euthanised necropsy report reported"""
+)
+"""Words for days on which no bird is examined."""
 
 OTHER_ANIMALS = _set(
     """egg eggs chick nest nestling prey food meal pellet female male mother father parent mate
@@ -50,7 +61,8 @@ SUBJECTS = _set(
 """Words in a title, a sheet's name or a heading that make the table speak of other things."""
 
 OTHER_THINGS = _set(
-    """bag tare tara sac bolsa beutel zak holder tube cone cup net wrap empty transmitter tag logger
+    """bait cage crate feed ration rations parcel
+    bag tare tara sac bolsa beutel zak holder tube cone cup net wrap empty transmitter tag logger
     backpack harness stomach crop fat muscle liver heart organ feather feathers blood sample swab
     water loss gain change rate ratio index residual residuals width depth thickness area loading
     load span height volume difference diff sd se cv var error date time year unit units scale

@@ -1,0 +1,39 @@
+"""Tables that speak of no bird are asked about as a whole."""
+
+import pytest
+
+from bodycond.legacy.drafting.bird_signs import NO_BIRDS
+
+FOOD = [
+    ["Date", "Item", "Weight (g)", "Supplier"],
+    ["13/03/2019", "day-old chicks", 5000, "S1"],
+    ["14/03/2019", "quail", 4800, "K2"],
+    ["20/03/2019", "day-old chicks", 5100, "S1"],
+]
+PARCELS = [["Parcel", "Mass (g)"], ["P1", 900], ["P2", 950], ["P3", 990]]
+CARS = [["Make", "Weight (kg)", "Length (mm)"], ["Eagle", 1.3, 430], ["Volva", 1.2, 420],
+        ["Fordo", 1.1, 410], ["Fordo", 1.1, 415], ["Fordo", 1.2, 415],
+        ["Zeda", 1.2, 401]]  # fmt: skip
+
+
+@pytest.mark.parametrize("rows", [FOOD, PARCELS, CARS])
+def test_a_weight_of_other_things_is_not_taken(draft_rows, rows):
+    draft = draft_rows(rows, file="book.csv")
+    assert [rule.ask for rule in draft.rules] == [NO_BIRDS]
+
+
+@pytest.mark.parametrize(
+    ("rows", "name"),
+    [
+        (PARCELS, "birds 2011"),
+        ([["Hawk weights"], [], *PARCELS], "s"),
+        ([["No", "Weight (g)", "Wing (mm)"], ["1", 205, 245], ["2", 210, 250]], "s"),
+        ([["No", "Weight (g)", "Kind"], ["1", 205, "Barn Owl"], ["2", 210, "Kestrel"]], "s"),
+        ([["No", "Weight (g)", "Age"], ["1", 205, "AHY"], ["2", 210, "SY"]], "s"),
+        ([["Id", "Body mass (g)"], ["1", 205], ["2", 210]], "s"),
+        ([["Species", "Weight (g)"], ["Buteo buteo", 805], ["Strix aluco", 510]], "s"),
+    ],
+)
+def test_one_sign_of_birds_is_enough(draft_rows, rows, name):
+    draft = draft_rows(rows, name=name)
+    assert all(rule.ask is None for rule in draft.rules)
