@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING, Any
 
 from bodycond.commands.outcome import DATA_FAILED, DONE, CommandOutcome, word_command
 from bodycond.commands.progress import Stages
+from bodycond.errors import ArgumentError
 
 if TYPE_CHECKING:
     from bodycond.study import ImportRun
@@ -30,13 +31,19 @@ def add_commands(commands: Any) -> None:
         "every cell: accepted, converted, held back with a reason, or set aside. The sheets "
         "themselves are never changed.",
         epilog="example: bodycond import old_sheets exams_2019.xlsx --recipe recipe.yaml "
-        "--out imported",
+        "--out imported. What comes back: add --corrections imported/marked "
+        "imported/bird_links.csv. Exit code 0: done, cells held back or not; 1: a file could not "
+        "be read, a correction was not applied or nothing came out; 2: the call, the recipe or a "
+        "correction was wrong.",
     )
     command.add_argument(
         "files", nargs="+", type=Path, metavar="FILES",
         help="workbooks, text files, or folders of them",
     )  # fmt: skip
-    command.add_argument("--recipe", type=Path, required=True, help="import recipe (YAML)")
+    command.add_argument(
+        "--recipe", type=Path, metavar="FILE",
+        help="import recipe (YAML), needed: bodycond draft-recipe proposes one",
+    )  # fmt: skip
     command.add_argument(
         "--out", type=Path, required=True, metavar="DIR", help="folder to write to"
     )
@@ -56,6 +63,13 @@ def _run(options: argparse.Namespace) -> CommandOutcome:
     from bodycond.study import collect_files, run_import
     from bodycond.study.importing_files import STAGES
 
+    if options.recipe is None:
+        draft = word_command("draft-recipe", options.files, out="recipe.yaml")
+        raise ArgumentError(
+            needed="An import needs --recipe, which says what each column means",
+            found="no recipe",
+            then=f"Have one drafted, answer its questions, then import by it: {draft}",
+        )
     with Stages(len(collect_files(options.files)) + len(STAGES)) as stages:
         run = run_import(
             options.files,
@@ -102,8 +116,12 @@ def _word_run(run: ImportRun, options: argparse.Namespace) -> CommandOutcome:
         f"Manifest: {record['manifest']}",
     ]
     if record["next"]:
-        first = "answer the questions in the recipe, " if record["questions"] else ""
-        lines += [f"Next: {first}fill in what is marked, then run", f"  {record['next']}"]
+        steps = [
+            *(["answer the questions in the recipe"] if record["questions"] else []),
+            *(["fill in the lists in the marked workbooks"] if run.marked else []),
+            *(["decide the birds in bird_links.csv"] if record["bird_links"] else []),
+        ]
+        lines += [f"Next: {', '.join(steps)}, then run", f"  {record['next']}"]
     return CommandOutcome(
         code=DONE if run.complete else DATA_FAILED, text="\n".join(lines), record=record
     )

@@ -116,7 +116,7 @@ def table_reasons(findings: ImportFindings, *, outcome: str, caption: str) -> Re
     return without_empty_columns(
         ReportTable(
             caption=caption + word_rest(len(told), MOST_ROWS, "reasons.csv"),
-            headings=("Reason", "Field", "Cells", "For example", "Became", "There"),
+            headings=("Reason", "Field", "Cells", "For example", "Became", "First place"),
             rows=tuple(rows),
         )
     )

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
@@ -17,6 +18,8 @@ if TYPE_CHECKING:
 
 CELL_OUTCOMES = ("accepted", "converted", "quarantined", "set_aside")
 _MOST_REFUSED = 10
+# Comparing the birds of fewer exams takes under two seconds.
+_MANY_EXAMS = 15_000
 ROW_FATES = ("exams_out", "ratings_out", "rows_held", "rows_not_exams")
 
 
@@ -215,7 +218,12 @@ def find_out(
     )
 
 
-def propose_links(imported: LegacyImport, given: Corrections | None = None) -> pd.DataFrame:
+def propose_links(
+    imported: LegacyImport,
+    given: Corrections | None = None,
+    *,
+    progress: Callable[[str], None] | None = None,
+) -> pd.DataFrame:
     """Propose which ids may be one bird; what was decided is not proposed again.
 
     Parameters
@@ -224,6 +232,8 @@ def propose_links(imported: LegacyImport, given: Corrections | None = None) -> p
         The import.
     given : Corrections, optional
         The corrections that were given to it.
+    progress : callable, optional
+        Called with the name of each step, where there are so many exams that it takes long.
 
     Returns
     -------
@@ -234,4 +244,5 @@ def propose_links(imported: LegacyImport, given: Corrections | None = None) -> p
     from bodycond.legacy.corrections.correction_records import tabulate_corrections
 
     decided = None if given is None else tabulate_corrections(given.bird_links())
-    return propose_bird_links(imported.exams, decisions=decided).to_frame()
+    say = progress if len(imported.exams) >= _MANY_EXAMS else None
+    return propose_bird_links(imported.exams, decisions=decided, progress=say).to_frame()

@@ -114,5 +114,5 @@ def list_columns(imported: LegacyImport) -> pd.DataFrame:
 
 def _find_decider(column: ColumnRule) -> str:
     if column.ask:
-        return "nobody yet: an open question"
+        return "nobody yet"
     return "the recipe" if column.confidence is None else "the draft"

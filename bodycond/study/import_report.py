@@ -184,7 +184,11 @@ def _compose_next(findings: ImportFindings, *, recipe: Path, made: Sequence[str]
             f"{more}. Fill in decision, corrected, who and why in the list of held cells."
         )
     if len(findings.links):
-        steps.append("Decide which of the proposed birds are the same.")
+        steps.append(
+            "Decide which of the proposed birds are the same: in bird_links.csv write same_bird "
+            "or different_birds as decision, and who and why, in the rows that you can tell; "
+            "leave the others empty."
+        )
     steps.append(
         "Run the import again with what came back; what was written before stays on record."
         if steps

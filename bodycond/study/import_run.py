@@ -151,7 +151,8 @@ class ImportRun:
             proposed = count_things(len(self.findings.links), "proposal")
             lines.append(
                 f"Birds that may be the same under several numbers, or two under one: {proposed} "
-                "in bird_links.csv; none is applied."
+                "in bird_links.csv; none is applied. There, write same_bird or different_birds as "
+                "decision, and who and why."
             )
         if self.left_over:
             names = name_first_few(
@@ -181,6 +182,7 @@ class ImportRun:
         if not lines:
             return []
         if len(ordered) > len(lines):
-            lines.append(f"  and {len(ordered) - len(lines)} more reasons")
+            more = len(ordered) - len(lines)
+            lines.append(f"  and {more} more reason{'' if more == 1 else 's'}")
         where = f", and marked in the workbooks in {MARKED_FOLDER}" if self.marked else ""
         return [f"Held back (each cell in quarantine.csv{where}):", *lines]

@@ -101,11 +101,16 @@ def table_sheets(findings: ImportFindings) -> ReportTable:
     if "rows_spread" in names and not counts["rows_spread"].any():
         names.remove("rows_spread")
     rows = [("All files", "", *_word_counts(counts[names].sum(), names))]
+    summed = False
     for file, sheets in counts.groupby("file", sort=False):
         shown = show_text(file)
         if len(sheets) > 1:
             label = f"all {len(sheets)} sheets"
             rows.append((shown, label, *_word_counts(sheets[names].sum(), names)))
+        if len(sheets) > _MOST_ALIKE:
+            # Field forms, a sheet each, would fill pages with rows that are nearly the same.
+            summed = True
+            continue
         rows += [
             (shown, _name_sheet(row["file"], row["sheet"]), *_word_counts(row, names))
             for row in sheets.to_dict("records")
@@ -113,6 +118,12 @@ def table_sheets(findings: ImportFindings) -> ReportTable:
     return ReportTable(
         caption="Where every cell and every row went. Filled cells are accepted, converted, held "
         "back or set aside; rows are exams, ratings, held, or neither (titles, headings, totals)."
+        + (
+            f" Of files of more than {_MOST_ALIKE} sheets the sums are shown; each sheet is in "
+            "reconciliation.csv."
+            if summed
+            else ""
+        )
         + word_rest(len(rows), _MOST_SHEETS, "reconciliation.csv"),
         headings=("File", "Sheet", *(_SHEET_HEADINGS[name] for name in names)),
         rows=tuple(rows[:_MOST_SHEETS]),

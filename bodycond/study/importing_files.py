@@ -13,7 +13,12 @@ from bodycond.study.import_report import render_import_report
 from bodycond.study.import_run import LINKS_STEM, MARKED_FOLDER, TEMPLATE_STEM, ImportRun
 from bodycond.study.import_tables_written import write_import_tables
 from bodycond.study.manifest import read_earlier_outputs, write_manifest
-from bodycond.study.safe_writing import choose_form_name, open_workshop, put_in_place
+from bodycond.study.safe_writing import (
+    choose_form_name,
+    open_workshop,
+    put_in_place,
+    require_folder,
+)
 from bodycond.tables_on_disk import hash_file, write_bytes, write_csv, write_text
 
 if TYPE_CHECKING:
@@ -76,12 +81,13 @@ def run_import(
     UnreadableFileError
         If no file can be read, or a file of corrections cannot.
     ArgumentError
-        If a result would be written over a file of somebody's own.
+        If the folder is a file, or a result would be written over a file of somebody's own.
     """
     from bodycond.legacy import ImportRecipe, import_legacy
     from bodycond.legacy.corrections.correction_files import read_corrections
 
     folder, recipe_path = Path(out), Path(recipe)
+    require_folder(folder)
     corrected = list_corrections(corrections)
     say = progress or (lambda _stage: None)
     say(STAGES[0])
@@ -90,7 +96,7 @@ def run_import(
     decided = read_corrections(corrected) if corrected else None
     imported = import_legacy(found.files, used, corrections=decided, progress=say)
     say(STAGES[1])
-    links = propose_links(imported, decided)
+    links = propose_links(imported, decided, progress=lambda step: say(f"{STAGES[1]}: {step}"))
     say(STAGES[2])
     findings = find_out(imported, links=links, given=decided)
     earlier = read_earlier_outputs(folder)
@@ -180,9 +186,10 @@ def _write_forms(
             workshop / made[-1],
             heading_rows=headings,
         )
-    if len(findings.quarantine):
-        made.append(f"{TEMPLATE_STEM}.csv")
-        write_csv(draft_corrections(findings.quarantine), workshop / made[-1])
+    # Written where nothing is held as well: decisions of one's own need the headings, and a
+    # template of an earlier run would seem to be of this one.
+    made.append(f"{TEMPLATE_STEM}.csv")
+    write_csv(draft_corrections(findings.quarantine), workshop / made[-1])
     made.append(f"{LINKS_STEM}.csv")
     write_csv(findings.links, workshop / made[-1])
     for name in made:

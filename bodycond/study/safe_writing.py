@@ -14,6 +14,30 @@ from bodycond.tables_on_disk import hash_file
 _UNFINISHED = ".unfinished_"
 
 
+def require_folder(folder: Path) -> None:
+    """Raise an error if a folder of results cannot be one, before any work is done.
+
+    Parameters
+    ----------
+    folder : Path
+        The folder; it need not be there yet.
+
+    Raises
+    ------
+    ArgumentError
+        If it, or what it would lie in, is a file.
+    """
+    for path in (folder, *folder.parents):
+        if path.exists():
+            if not path.is_dir():
+                raise ArgumentError(
+                    needed="--out names the folder to write to",
+                    found=f"{path}, which is a file",
+                    then="Name a folder; it is made if need be",
+                )
+            return
+
+
 @contextmanager
 def open_workshop(folder: Path) -> Iterator[Path]:
     """Make a hidden folder inside a folder of results, and clear it away at the end.

@@ -129,13 +129,6 @@ def test_a_missing_recipe_exits_2(call, sheets, tmp_path):
     assert "no.yaml" in done.err
 
 
-def test_a_call_without_a_recipe_exits_2(capsys, sheets):
-    with pytest.raises(SystemExit) as stopped:
-        main(["import", str(sheets), "--out", "out"])
-    assert stopped.value.code == 2
-    assert "--recipe" in capsys.readouterr().err
-
-
 def test_folders_are_read_to_their_depths_and_what_is_left_out_is_said(run, sheets, tmp_path):
     deep = sheets / "2020" / "spring"
     deep.mkdir(parents=True)
@@ -215,3 +208,26 @@ def test_marked_workbooks_can_be_left_out(run, tmp_path, list_files):
     }
     assert "Marked: " not in done.out
     assert "marked in the workbooks" not in done.out
+
+
+def test_without_a_recipe_it_says_how_to_get_one(call, sheets, tmp_path):
+    done = call("import", sheets, "--out", tmp_path / "out")
+    assert done.code == 2
+    assert done.err == (
+        "bodycond: An import needs --recipe, which says what each column means. Found: no recipe. "
+        "Have one drafted, answer its questions, then import by it: "
+        f"bodycond draft-recipe {sheets} --out recipe.yaml.\n"
+    )
+    assert not (tmp_path / "out").exists()
+
+
+@pytest.mark.parametrize("inner", ["taken", "taken/deeper"])
+def test_a_file_as_out_is_a_wrong_call(run, tmp_path, inner):
+    (tmp_path / "taken").write_text("mine", encoding="utf-8")
+    done = run(out=inner)
+    assert done.code == 2
+    assert done.err.splitlines()[-1] == (
+        f"bodycond: --out names the folder to write to. Found: {tmp_path / 'taken'}, which is a "
+        "file. Name a folder; it is made if need be."
+    )
+    assert (tmp_path / "taken").read_text(encoding="utf-8") == "mine"

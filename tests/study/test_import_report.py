@@ -110,7 +110,7 @@ def test_each_section_says_its_part(make):
     told = parsed.sections
     assert re.search(r"Mass \(g\)\s*mass_g, unit g\s*the recipe", told["columns"])
     assert re.search(r"Nest\s*set aside: not asked for", told["columns"])
-    assert "an open question" in told["columns"]
+    assert re.search(r"Crop\s*nobody yet", told["columns"])
     assert "exams.csv, C3" in told["held"]
     assert "0.82 kg" in told["converted"]
     assert "820" in told["converted"]
@@ -196,3 +196,24 @@ def test_hidden_struck_commented_and_coloured_parts_are_counted(tmp_path):
     assert "Hidden rows Struck through Comments" in re.sub(r"(?<=[a-z])(?=[A-Z])", " ", told)
     assert "old.xlsx20191111" in told.replace(" ", "")
     assert "struck through" in parsed.sections["aside"]
+
+
+def test_a_file_of_very_many_sheets_is_summed_and_says_so(tmp_path):
+    from openpyxl import Workbook
+
+    book = Workbook()
+    book.remove(book.active)
+    for number in range(13):
+        sheet = book.create_sheet(f"nest {number}")
+        for row in (["Case", "Mass (g)"], [f"K{number}", 180 + number]):
+            sheet.append(row)
+    book.save(tmp_path / "forms.xlsx")
+    (tmp_path / "recipe.yaml").write_text(RECIPE.replace("*.csv", "*.xlsx"), encoding="utf-8")
+    result = run_import(
+        tmp_path / "forms.xlsx", recipe=tmp_path / "recipe.yaml", out=tmp_path / "out", marked=False
+    )
+    page = Page((result.folder / "import_report.html").read_text(encoding="utf-8"))
+    told = page.sections["sheets"]
+    assert "all 13 sheets" in told
+    assert "nest 7" not in told
+    assert "Of files of more than 12 sheets the sums are shown; each sheet is in reconc" in told

@@ -58,12 +58,8 @@ def apply_bird_links(exams: pd.DataFrame, *, decisions: pd.DataFrame) -> pd.Data
     decided = read_decisions(decisions)
     base = AS_WRITTEN if AS_WRITTEN in exams.columns else "bird_id"
     facts = collect_facts(exams, bird=base)
-    names = [facts["name"].to_numpy(dtype=object)]
-    names += [
-        np.array(name_parts(facts, dimension=dimension), dtype=object)
-        for dimension in PART_DIMENSIONS
-    ]
-    known = {name for column in names for name in column if name is not None}
+    names = _list_names(facts)
+    known = _gather_names(names)
     strangers = [line for line in decided.lines if not {line.bird_id, line.same_as} <= known]
     if strangers:
         raise ArgumentError(
@@ -88,6 +84,41 @@ def apply_bird_links(exams: pd.DataFrame, *, decisions: pd.DataFrame) -> pd.Data
         )
     changed["bird_id"] = pd.array(after, dtype="str")
     return changed
+
+
+def find_known_birds(exams: pd.DataFrame) -> frozenset[str]:
+    """Find every name that a decision can call a bird by: ids, rings of no id, parts of an id.
+
+    Parameters
+    ----------
+    exams : DataFrame
+        Exams.
+
+    Returns
+    -------
+    frozenset of str
+        The names.
+
+    Examples
+    --------
+    >>> sorted(find_known_birds(pd.DataFrame({"bird_id": ["K7"], "sex": ["F"]})))
+    ['K7', 'K7 (sex F)']
+    """
+    base = AS_WRITTEN if AS_WRITTEN in exams.columns else "bird_id"
+    return _gather_names(_list_names(collect_facts(exams, bird=base)))
+
+
+def _list_names(facts: pd.DataFrame) -> list[npt.NDArray[np.object_]]:
+    """The name of each exam's bird, then the names of the parts that the exam belongs to."""
+    parts = [name_parts(facts, dimension=dimension) for dimension in PART_DIMENSIONS]
+    return [
+        facts["name"].to_numpy(dtype=object),
+        *(np.array(names, dtype=object) for names in parts),
+    ]
+
+
+def _gather_names(names: Sequence[npt.NDArray[np.object_]]) -> frozenset[str]:
+    return frozenset(name for column in names for name in column if isinstance(name, str))
 
 
 def _write_ids(exams: pd.DataFrame, *, base: str, named: pd.Series) -> npt.NDArray[np.object_]:

@@ -121,7 +121,9 @@ def collect_facts(exams: pd.DataFrame, *, bird: str = "bird_id") -> pd.DataFrame
     made = name_exams(exams, bird=bird)
     for column in _TEXTS:
         given = exams[column] if column in exams.columns else pd.Series(None, index=exams.index)
-        made[column] = [None if pd.isna(cell) else str(cell).strip() for cell in given]
+        # Few of them are different.
+        codes, unique = pd.factorize(given)
+        made[column] = np.array([*(str(cell).strip() for cell in unique), None], object)[codes]
     for column in _NUMBERS:
         given = exams[column] if column in exams.columns else pd.Series(np.nan, index=exams.index)
         made[column] = pd.to_numeric(given, errors="coerce").to_numpy(
@@ -219,16 +221,20 @@ def name_parts(exams: pd.DataFrame, *, dimension: str) -> list[str | None]:
     list of str or None
         For example ``"12 (ring AB1234)"``; None where the exam does not say.
     """
+    names = exams["name"].to_numpy(dtype=object)
     if dimension == "source":
+        # A column of texts is slow to walk through, and an array of them is not.
+        sources = exams["source_file"].to_numpy(dtype=object)
         return [
             _name_source(name, source, year)
-            for name, source, year in zip(
-                exams["name"], exams["source_file"], exams["year"], strict=True
-            )
+            for name, source, year in zip(names, sources, exams["year"].tolist(), strict=True)
         ]
+    known = exams[dimension].notna().to_numpy(dtype=bool)
     return [
-        None if name is None or pd.isna(value) else f"{name} ({dimension} {value})"
-        for name, value in zip(exams["name"], exams[dimension], strict=True)
+        f"{name} ({dimension} {value})" if said and name is not None else None
+        for name, value, said in zip(
+            names, exams[dimension].to_numpy(dtype=object), known.tolist(), strict=True
+        )
     ]
 
 

@@ -23,7 +23,7 @@ class Decision:
     Parameters
     ----------
     line : str
-        The line's label in the table.
+        The line's label in the table: its number, or the file and line that it was given in.
     same : bool
         True for one bird, False for two.
     bird_id, same_as : str
@@ -41,7 +41,8 @@ class Decision:
 
     def __str__(self) -> str:
         verb = "is the same bird as" if self.same else "is another bird than"
-        return f"line {self.line}: {self.bird_id!r} {verb} {self.same_as!r} ({self.who})"
+        place = f"line {self.line}" if self.line.isdigit() else self.line
+        return f"{place}: {self.bird_id!r} {verb} {self.same_as!r} ({self.who})"
 
 
 @dataclass(frozen=True, kw_only=True, eq=False)

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 
 import numpy as np
@@ -13,8 +13,8 @@ from bodycond.errors import ArgumentError
 from bodycond.legacy.birds.applied_bird_links import AS_WRITTEN, apply_bird_links
 from bodycond.legacy.birds.bird_identities import name_exams, prepare_exams
 from bodycond.legacy.birds.bird_link_decisions import DecidedBirds, read_decisions
+from bodycond.legacy.birds.carried_rings import MOST_SHARING
 from bodycond.legacy.birds.link_assumptions import LinkAssumptions
-from bodycond.legacy.birds.link_candidates import MOST_SHARING
 from bodycond.legacy.birds.link_groups import GROUP_COLUMNS, group_birds, pair_positions
 from bodycond.legacy.birds.link_weighing import (
     LinkTable,
@@ -122,6 +122,7 @@ def propose_bird_links(
     decisions: pd.DataFrame | None = None,
     assumptions: LinkAssumptions | None = None,
     threshold: float = DEFAULT_THRESHOLD,
+    progress: Callable[[str], None] | None = None,
 ) -> BirdLinks:
     """Propose which ids are one bird, and which one id may be two birds, with the evidence.
 
@@ -140,6 +141,8 @@ def propose_bird_links(
     threshold : float, default -3.33
         Margin in bits from which two ids are listed, by default odds of one to ten; pairs that
         carry one ring always are.
+    progress : callable, optional
+        Called with the name of each step as it begins.
 
     Returns
     -------
@@ -195,6 +198,8 @@ def propose_bird_links(
     # Decisions are about ids as written, also in a table in which they were carried out already.
     linked = decisions is not None and AS_WRITTEN in exams.columns
     bird = AS_WRITTEN if linked else "bird_id"
+    say = progress or (lambda _step: None)
+    say("reading ids and rings")
     facts = prepare_exams(exams, bird=bird)
     n_nameless = int(name_exams(exams, bird=bird)["name"].isna().sum())
     if facts.empty:
@@ -207,9 +212,11 @@ def propose_bird_links(
             reason="no exam carries a bird_id or a ring_number, so there is nothing to link",
         )  # fmt: skip
     table = read_table(facts, assumptions=assumed)
-    aliases = weigh_candidates(table)
+    say("weighing pairs")
+    aliases, doubts = weigh_candidates(table), weigh_doubts(table)
+    say("writing proposals")
     return _gather(
-        table, aliases=aliases, doubts=weigh_doubts(table), decided=decided,
+        table, aliases=aliases, doubts=doubts, decided=decided,
         threshold=threshold, n_exams=len(exams), n_nameless=n_nameless,
     )  # fmt: skip
 

@@ -10,8 +10,8 @@ import numpy.typing as npt
 import pandas as pd
 
 from bodycond.legacy.birds.bird_identities import RING_PREFIX, name_parts, summarise_birds
+from bodycond.legacy.birds.carried_rings import Rings
 from bodycond.legacy.birds.link_assumptions import LinkAssumptions
-from bodycond.legacy.birds.link_candidates import Rings
 from bodycond.legacy.birds.link_evidence import Population, weigh_pairs
 from bodycond.legacy.birds.ring_forms import clean_number
 
@@ -56,7 +56,7 @@ def find_restarting_sources(exams: pd.DataFrame) -> frozenset[str]:
     frozenset of str
         Sources, as `label_sources` labels them; empty unless there are two.
     """
-    ids = [name if isinstance(name, str) else "" for name in exams["bird_id"]]
+    ids = [name if isinstance(name, str) else "" for name in exams["bird_id"].to_numpy(object)]
     cleaned = [clean_number(text) for text in ids]
     numbers = [
         float(text) if text.isascii() and text.isdigit() and len(text) <= 5 else np.nan
@@ -89,11 +89,12 @@ def label_sources(exams: pd.DataFrame) -> npt.NDArray[np.object_]:
     ndarray of object
         The labels; "" where neither is known.
     """
-    labels = [
-        f"{'' if pd.isna(source) else source}|{'' if pd.isna(year) else int(year)}"
-        for source, year in zip(exams["source_file"], exams["year"], strict=True)
-    ]
-    return np.array(labels, dtype=object)
+    files, file_names = pd.factorize(exams["source_file"])
+    years, year_numbers = pd.factorize(exams["year"])
+    # The last of each stands for what is not known, which has the code -1.
+    first = np.array([*(f"{name}|" for name in file_names), "|"], dtype=object)
+    second = np.array([*(f"{int(year)}" for year in year_numbers), ""], dtype=object)
+    return np.asarray(first[files] + second[years], dtype=object)
 
 
 def weigh_parts(
@@ -174,7 +175,7 @@ def _select_parted(
     table["part_name"] = name_parts(exams, dimension=dimension)
     table = table[table["part_name"].notna()]
     if dimension == "ring":
-        by_ring = [str(name).startswith(RING_PREFIX) for name in table["name"]]
+        by_ring = [str(name).startswith(RING_PREFIX) for name in table["name"].to_numpy(object)]
         table = table[~np.array(by_ring, dtype=bool)]
     n_keys = table.groupby("bird")[key].nunique()
     return table[table["bird"].isin(n_keys.index[n_keys > 1])].reset_index(drop=True)

@@ -10,8 +10,9 @@ import numpy.typing as npt
 import pandas as pd
 
 from bodycond.legacy.birds.bird_identities import PART_DIMENSIONS, summarise_birds
+from bodycond.legacy.birds.carried_rings import Rings, collect_rings
 from bodycond.legacy.birds.link_assumptions import LinkAssumptions
-from bodycond.legacy.birds.link_candidates import Rings, collect_rings, find_candidates
+from bodycond.legacy.birds.link_candidates import find_candidates
 from bodycond.legacy.birds.link_evidence import (
     Population,
     describe_population,

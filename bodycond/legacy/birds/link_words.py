@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
+from pathlib import PurePath
 from typing import Any
 
 import numpy as np
@@ -102,7 +103,8 @@ def word_place(exam: Mapping[Any, Any]) -> str:
     parts = []
     if exam["source_file"]:
         parts.append(str(exam["source_file"]))
-    if exam["source_sheet"]:
+    # The only sheet of a text file is called as the file is.
+    if exam["source_sheet"] and exam["source_sheet"] != PurePath(str(exam["source_file"])).stem:
         parts.append(f"sheet {exam['source_sheet']}")
     if not pd.isna(exam["source_row"]):
         parts.append(f"row {exam['source_row']:.0f}")

@@ -9,8 +9,8 @@ import numpy as np
 import pandas as pd
 
 from bodycond.legacy.birds.bird_identities import HARD_MEASURES, RING_PREFIX
+from bodycond.legacy.birds.carried_rings import Rings
 from bodycond.legacy.birds.link_assumptions import LinkAssumptions
-from bodycond.legacy.birds.link_candidates import Rings
 from bodycond.legacy.birds.link_words import (
     CONFLICT_BELOW,
     PLACE_FIELDS,

@@ -12,6 +12,7 @@ from bodycond.legacy.corrections.correction_records import (
     CELL_DECISIONS,
     Correction,
 )
+from bodycond.legacy.corrections.held_spans import is_span
 
 # Enough to mend a file in one go; more would not be read.
 _MOST_FAULTS = 30
@@ -122,7 +123,11 @@ def _find_cell_faults(row: Correction) -> list[str]:
         for name in ("file", "sheet", "cell")
         if not getattr(row, name)
     ]
-    if row.cell and not _CELL.fullmatch(row.cell):
+    if is_span(row.cell):
+        faults.append(
+            f"cell is {row.cell!r}: a whole column or sheet is decided in the recipe, not here"
+        )
+    elif row.cell and not _CELL.fullmatch(row.cell):
         faults.append(f"cell is {row.cell!r} and no address as in B7")
     faults += [
         f"{name} is filled, and {row.decision} is about a cell"

@@ -24,6 +24,7 @@ from bodycond.legacy.corrections.filled_in_workbooks import (
     find_changed_held_cells,
     read_filled_in_workbook,
 )
+from bodycond.legacy.corrections.held_spans import is_span
 from bodycond.tables_on_disk import read_bytes, restore_text
 
 _WORKBOOKS = frozenset({".xlsx", ".xlsm", ".ods"})
@@ -176,6 +177,8 @@ def _read_row(cells: Mapping[str, str], place: str, reading: _Reading) -> None:
     if texts["decision"]:
         reading.rows.append(Correction(**texts, given_in=place))
         return
-    reading.undecided.append(place)
+    if not is_span(texts["cell"]):
+        # The line of a whole column is there to be read: the recipe decides it.
+        reading.undecided.append(place)
     if texts["who"] or texts["why"]:
         reading.notes.append(f"{place}: who or why is filled in, and no decision")

@@ -9,6 +9,7 @@ from pathlib import Path
 import pandas as pd
 
 from bodycond.errors import require_columns
+from bodycond.legacy.corrections.held_spans import split_held
 from bodycond.legacy.files.grids import name_column
 from bodycond.legacy.files.sheets import Sheet
 from bodycond.tables_on_disk import WrittenCsv, write_csv
@@ -214,7 +215,8 @@ def draft_corrections(quarantine: pd.DataFrame) -> pd.DataFrame:
     Returns
     -------
     DataFrame
-        Columns as in `DRAFT_COLUMNS`; everything to be decided is empty. ``reason`` and
+        Columns as in `DRAFT_COLUMNS`; everything to be decided is empty. A column or sheet that
+        the recipe leaves undecided is one row at the end, as in ``F2:F6537``. ``reason`` and
         ``likely`` are there to decide by; reading passes over them. A row whose decision stays
         empty is no decision.
 
@@ -232,11 +234,21 @@ def draft_corrections(quarantine: pd.DataFrame) -> pd.DataFrame:
     """
     needed = ("file", "sheet", "row", "column", "raw", "reason", "likely")
     require_columns(quarantine.columns, needed, purpose="A draft of corrections")
-    draft = pd.DataFrame("", index=range(len(quarantine)), columns=list(DRAFT_COLUMNS))
+    single, spans = split_held(quarantine)
+    draft = pd.DataFrame("", index=range(len(single)), columns=list(DRAFT_COLUMNS))
     for name in ("file", "sheet", "raw", "reason", "likely"):
-        draft[name] = [text if isinstance(text, str) else "" for text in quarantine[name]]
-    draft["cell"] = _name_cells(quarantine["row"].tolist(), quarantine["column"].tolist())
-    return draft.astype("str")
+        draft[name] = [text if isinstance(text, str) else "" for text in single[name]]
+    draft["cell"] = _name_cells(single["row"].tolist(), single["column"].tolist())
+    whole = [
+        {
+            **dict.fromkeys(DRAFT_COLUMNS, ""), "file": span.file, "sheet": span.sheet,
+            "cell": span.address, "raw": span.example, "reason": span.words,
+            "likely": span.likely,
+        }
+        for span in spans
+    ]  # fmt: skip
+    rest = pd.DataFrame(whole, columns=list(DRAFT_COLUMNS))
+    return pd.concat([draft.astype("str"), rest.astype("str")], ignore_index=True)
 
 
 def _name_cells(rows: Sequence[int], columns: Sequence[int]) -> list[str]:

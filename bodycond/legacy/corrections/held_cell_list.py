@@ -2,12 +2,13 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from typing import Any
 
 import pandas as pd
 
 from bodycond.legacy.corrections.correction_records import CELL_DECISIONS
+from bodycond.legacy.corrections.held_spans import HeldSpan
 from bodycond.legacy.corrections.marked_copies import MOST_COLUMNS, MOST_ROWS
 from bodycond.legacy.corrections.workbook_pen import Pen
 from bodycond.legacy.files.grids import name_column
@@ -42,18 +43,26 @@ def as_text(value: object) -> str:
 
 
 def write_held_cell_list(
-    workbook: Any, quarantine: pd.DataFrame, copies: Mapping[tuple[str, str], str]
+    workbook: Any,
+    quarantine: pd.DataFrame,
+    copies: Mapping[tuple[str, str], str],
+    *,
+    spans: Sequence[HeldSpan] = (),
 ) -> tuple[str, ...]:
     """Write the list of held cells, with columns for a person to fill in.
+
+    Columns and sheets that are held whole come last, a line each and nothing to fill in.
 
     Parameters
     ----------
     workbook : Any
         Opened for writing only.
     quarantine : DataFrame
-        The held cells.
+        The held cells with a line of their own.
     copies : mapping of (str, str) to str
         Name of the copy by file and sheet.
+    spans : sequence of HeldSpan, optional
+        What is held as a column or a sheet.
 
     Returns
     -------
@@ -64,10 +73,11 @@ def write_held_cell_list(
     target.freeze_panes = "D2"
     for column, (width, _) in enumerate(LIST_COLUMNS.values(), start=1):
         target.column_dimensions[name_column(column)].width = width
-    listed = quarantine.iloc[: MOST_ROWS - 1]
-    last = len(listed) + 1
+    # Whole columns are few, and each of them says more than a cell.
+    listed = quarantine.iloc[: max(MOST_ROWS - 1 - len(spans), 0)]
+    last = len(listed) + len(spans) + 1
     target.auto_filter.ref = f"A1:{name_column(len(LIST_COLUMNS))}{last}"
-    _add_choices(target, last)
+    _add_choices(target, len(listed) + 1)
     pen = Pen(sheet=target)
     target.append(
         [
@@ -75,8 +85,11 @@ def write_held_cell_list(
             for name, (_, to_fill) in LIST_COLUMNS.items()
         ]
     )
+    cell: Any
     for number, cell in enumerate(listed.itertuples(index=False)):
         target.append(_list_held_cell(pen, cell, copies, linked=number < _MOST_LINKS))
+    for span in spans:
+        target.append(_list_span(pen, span, copies))
     said = []
     if len(listed) < len(quarantine):
         said.append(f"the list ends where a sheet must: {len(listed)} of {len(quarantine)} cells")
@@ -88,14 +101,12 @@ def write_held_cell_list(
 def _list_held_cell(
     pen: Pen, cell: Any, copies: Mapping[tuple[str, str], str], *, linked: bool
 ) -> list[Any]:
-    from openpyxl.worksheet.hyperlink import Hyperlink
-
     address = f"{name_column(int(cell.column))}{int(cell.row)}"
     inside = cell.row <= MOST_ROWS and cell.column <= MOST_COLUMNS
-    link = pen.write(address, "link" if linked and inside else "plain")
     if linked and inside:
-        name = copies[str(cell.file), str(cell.sheet)].replace("'", "''")
-        link.hyperlink = Hyperlink(ref="A1", location=f"'{name}'!{address}")
+        link = _link_cell(pen, address, copies[str(cell.file), str(cell.sheet)])
+    else:
+        link = pen.write(address)
     texts = {
         name: pen.write(as_text(getattr(cell, name)), "wrapped")
         for name in ("file", "sheet", "raw", "reason", "likely", "target", "exam_id")
@@ -107,6 +118,25 @@ def _list_held_cell(
     }
     cells = {**texts, **empty, "cell": link}
     return [cells[name] for name in LIST_COLUMNS]
+
+
+def _list_span(pen: Pen, span: HeldSpan, copies: Mapping[tuple[str, str], str]) -> list[Any]:
+    texts = {
+        "file": span.file, "sheet": span.sheet, "raw": span.example, "reason": span.words,
+        "likely": span.likely, "target": span.target,
+    }  # fmt: skip
+    cells = {name: pen.write(text, "wrapped") for name, text in texts.items()}
+    cells["cell"] = _link_cell(pen, span.address, copies[span.file, span.sheet])
+    return [cells.get(name) for name in LIST_COLUMNS]
+
+
+def _link_cell(pen: Pen, address: str, copy: str) -> Any:
+    from openpyxl.worksheet.hyperlink import Hyperlink
+
+    link = pen.write(address, "link")
+    name = copy.replace("'", "''")
+    link.hyperlink = Hyperlink(ref="A1", location=f"'{name}'!{address}")
+    return link
 
 
 def _add_choices(target: Any, last: int) -> None:

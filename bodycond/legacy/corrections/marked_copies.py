@@ -8,6 +8,7 @@ from typing import Any
 from xml.sax.saxutils import escape
 
 import numpy as np
+import numpy.typing as npt
 
 from bodycond.legacy.corrections.workbook_pen import Pen
 from bodycond.legacy.corrections.xlsx_texts import (
@@ -54,8 +55,35 @@ class HeldCell:
     likely: str
 
 
+@dataclass(frozen=True, kw_only=True, eq=False)
+class HeldCells:
+    """The held cells of a sheet.
+
+    Parameters
+    ----------
+    single : dict of (int, int) to HeldCell
+        Those with a line of their own, by row and column, counted from 0.
+    whole : ndarray of bool, shape of the sheet
+        Those that are held as a column or a sheet.
+    """
+
+    single: dict[Place, HeldCell]
+    whole: npt.NDArray[np.bool_]
+
+    @property
+    def n_cells(self) -> int:
+        """Count the held cells.
+
+        Returns
+        -------
+        int
+            The number.
+        """
+        return len(self.single) + int(self.whole.sum())
+
+
 def copy_sheet(
-    workbook: Any, sheet: Sheet, *, name: str, held: Mapping[Place, HeldCell], heading_row: int
+    workbook: Any, sheet: Sheet, *, name: str, held: HeldCells, heading_row: int
 ) -> tuple[dict[int, str], tuple[str, ...]]:
     """Copy a sheet into a workbook and mark its held cells.
 
@@ -67,8 +95,8 @@ def copy_sheet(
         The sheet.
     name : str
         The copy's name.
-    held : mapping of (int, int) to HeldCell
-        Held cells by row and column, counted from 0.
+    held : HeldCells
+        The sheet's held cells.
     heading_row : int
         Last row of headings, counted from 1; it stays in sight. 0 where there is none.
 
@@ -85,10 +113,10 @@ def copy_sheet(
     for column, width in enumerate(_measure_columns(sheet), start=1):
         target.column_dimensions[name_column(column)].width = width
     places: dict[int, list[Place]] = {}
-    for place in sorted({*held, *sheet.comments, *sheet.struck}):
+    for place in sorted({*held.single, *sheet.comments, *sheet.struck}):
         places.setdefault(place[0], []).append(place)
     pen = Pen(sheet=target)
-    plain = _PlainRows(sheet=sheet, pen=pen)
+    plain = _PlainRows(sheet=sheet, pen=pen, whole=held.whole)
     rows: dict[int, str] = {}
     notes_left = MOST_NOTES
     for row in range(min(sheet.texts.shape[0], MOST_ROWS)):
@@ -100,24 +128,27 @@ def copy_sheet(
             continue
         cells, noted = plain.list_cells(row), False
         for place in inside:
-            note = _word_note(sheet, place, held.get(place)) if notes_left else ""
-            cells[place[1]] = _mark_cell(sheet, pen, place, held=place in held, note=note)
+            note = _word_note(sheet, place, held.single.get(place)) if notes_left else ""
+            style = _find_style(sheet, place, held)
+            cells[place[1]] = _mark_cell(sheet, pen, place, style=style, note=note)
             notes_left -= bool(note)
             noted |= bool(note)
         target.append(cells if noted else ())
         if not noted:
             rows[row + 1] = plain.join_cells(row, cells)
-    return rows, _list_differences(sheet, held)
+    return rows, _list_differences(sheet, held.single)
 
 
 class _PlainRows:
-    """Writes the cells that bear no mark; each different one is prepared once."""
+    """Writes the cells that bear no mark of their own; each different one is prepared once."""
 
-    def __init__(self, *, sheet: Sheet, pen: Pen) -> None:
+    def __init__(self, *, sheet: Sheet, pen: Pen, whole: npt.NDArray[np.bool_]) -> None:
         self.pen = pen
         self.width = min(sheet.texts.shape[1], MOST_COLUMNS)
         self._texts = sheet.texts[:, : self.width]
-        self._kinds = sheet.kinds[:, : self.width]
+        # Cells of a column held as a whole go by the same letter, in capitals.
+        kinds = sheet.kinds[:, : self.width]
+        self._kinds = np.where(whole[:, : self.width], np.char.upper(kinds.astype("U1")), kinds)
         self._starts = [f'<c r="{name_column(column + 1)}' for column in range(self.width)]
         self._known: dict[str, str] = {}
 
@@ -154,11 +185,13 @@ def _make_cell(text: str, letter: str, pen: Pen) -> Any:
     """Give a number or a cell of text; None for an empty cell."""
     if letter == " ":
         return None
-    number = find_number(text) if letter == "n" else None
+    whole = letter.isupper()
+    number = find_number(text) if letter in "nN" else None
     if number is not None:
-        return number
+        return pen.write_number(number, "held_whole") if whole else number
     long = len(text) > _WIDEST or "\n" in text
-    return pen.write(text, "wrapped" if long and not is_risky(text) else "plain")
+    style = "wrapped" if long and not is_risky(text) else "plain"
+    return pen.write(text, "held_whole" if whole else style)
 
 
 def _write_cell(cell: Any) -> str:
@@ -172,10 +205,17 @@ def _write_cell(cell: Any) -> str:
     return f' s="{cell.style_id}" t="inlineStr"><is><t{space}>{escape(text)}</t></is></c>'
 
 
-def _mark_cell(sheet: Sheet, pen: Pen, place: Place, *, held: bool, note: str) -> Any:
-    text, letter = str(sheet.texts[place]), sheet.kinds[place]
-    style = "held" if held else "struck" if place in sheet.struck else "plain"
-    number = find_number(text) if letter == "n" else None
+def _find_style(sheet: Sheet, place: Place, held: HeldCells) -> str:
+    if place in held.single:
+        return "held"
+    if held.whole[place]:
+        return "held_whole"
+    return "struck" if place in sheet.struck else "plain"
+
+
+def _mark_cell(sheet: Sheet, pen: Pen, place: Place, *, style: str, note: str) -> Any:
+    text = str(sheet.texts[place])
+    number = find_number(text) if sheet.kinds[place] == "n" else None
     cell = pen.write(text, style) if number is None else pen.write_number(number, style)
     if note:
         cell.comment = _make_note(note)

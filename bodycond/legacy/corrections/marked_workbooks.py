@@ -8,6 +8,7 @@ from dataclasses import dataclass
 from pathlib import Path
 from typing import Any
 
+import numpy as np
 import pandas as pd
 
 from bodycond.errors import ArgumentError, name_first_few, require_columns
@@ -16,7 +17,8 @@ from bodycond.legacy.corrections.held_cell_list import (
     as_text,
     write_held_cell_list,
 )
-from bodycond.legacy.corrections.marked_copies import HeldCell, Place, copy_sheet
+from bodycond.legacy.corrections.held_spans import HeldSpan, split_held
+from bodycond.legacy.corrections.marked_copies import HeldCell, HeldCells, copy_sheet
 from bodycond.legacy.corrections.workbook_pen import Pen, open_workbook, pack_workbook
 from bodycond.legacy.corrections.xlsx_texts import name_sheets
 from bodycond.legacy.files.grids import name_column
@@ -32,6 +34,9 @@ _HOW_TO = (
     "Each row of 'Held cells' is a cell that could not be read with certainty. Its cell is marked "
     "in the copy of its sheet, with a fill, a thick border and a note.",
     "Fill in the tinted columns of 'Held cells'. A row without a decision is left as it is.",
+    "A column or sheet that the recipe has not decided yet is one row at the end of the list, as "
+    "in F2:F6537, and its cells have the fill alone. Nothing is decided here about these: one "
+    "answer in the recipe frees them all.",
     "decision: corrected = the cell should read as in 'corrected'; no_value = the cell holds no "
     "value; as_written = what is written is right, keep it and ask no more; not_exam = the whole "
     "row is no exam.",
@@ -177,12 +182,14 @@ def write_marked_workbook(
         If a held cell is on none of the sheets.
     """
     require_columns(quarantine.columns, QUARANTINE_COLUMNS, purpose="A marked workbook")
-    held = _sort_held(sheets, quarantine)
-    copied = [sheet for sheet in sheets if held[sheet.file, sheet.name]]
+    _require_sheets(sheets, quarantine)
+    single, spans = split_held(quarantine)
+    held = _sort_held(sheets, single, spans)
+    copied = [sheet for sheet in sheets if held[sheet.file, sheet.name].n_cells]
     names = name_sheets([sheet.name for sheet in copied], taken=[HELD_CELLS_SHEET, ABOUT_SHEET])
     copies = {(sheet.file, sheet.name): name for sheet, name in zip(copied, names, strict=True)}
     workbook = open_workbook()
-    notes = list(write_held_cell_list(workbook, quarantine, copies))
+    notes = list(write_held_cell_list(workbook, single, copies, spans=spans))
     about = workbook.create_sheet(ABOUT_SHEET)
     rows: dict[str, dict[int, str]] = {}
     said: list[tuple[str, ...]] = []
@@ -204,27 +211,37 @@ def write_marked_workbook(
     )
 
 
-def _sort_held(
-    sheets: Sequence[Sheet], quarantine: pd.DataFrame
-) -> dict[tuple[str, str], dict[Place, HeldCell]]:
+def _require_sheets(sheets: Sequence[Sheet], quarantine: pd.DataFrame) -> None:
     shapes = {(sheet.file, sheet.name): sheet.texts.shape for sheet in sheets}
-    held: dict[tuple[str, str], dict[Place, HeldCell]] = {key: {} for key in shapes}
     homeless: list[str] = []
-    cell: Any
-    for cell in quarantine.itertuples(index=False):
-        key = (str(cell.file), str(cell.sheet))
-        rows, columns = shapes.get(key, (0, 0))
-        place = (cell.row - 1, cell.column - 1)
-        if place[0] < rows and place[1] < columns:
-            held[key][place] = HeldCell(reason=as_text(cell.reason), likely=as_text(cell.likely))
-        else:
-            homeless.append(f"{cell.file} {cell.address}")
+    for (file, name), cells in quarantine.groupby(["file", "sheet"], sort=False):
+        rows, columns = shapes.get((str(file), str(name)), (0, 0))
+        outside = cells.loc[(cells["row"] > rows) | (cells["column"] > columns), "address"]
+        homeless += [f"{file} {address}" for address in outside]
     if homeless:
         raise ArgumentError(
             needed="Each held cell must be on one of the sheets",
             found=f"none for {name_first_few(homeless)}",
             then="Give the sheets and the quarantine of one and the same import",
         )
+
+
+def _sort_held(
+    sheets: Sequence[Sheet], single: pd.DataFrame, spans: Sequence[HeldSpan]
+) -> dict[tuple[str, str], HeldCells]:
+    held = {
+        (sheet.file, sheet.name): HeldCells(
+            single={}, whole=np.zeros(sheet.texts.shape, dtype=np.bool_)
+        )
+        for sheet in sheets
+    }
+    cell: Any
+    for cell in single.itertuples(index=False):
+        held[str(cell.file), str(cell.sheet)].single[cell.row - 1, cell.column - 1] = HeldCell(
+            reason=as_text(cell.reason), likely=as_text(cell.likely)
+        )
+    for span in spans:
+        held[span.file, span.sheet].whole[span.rows - 1, span.columns - 1] = True
     return held
 
 
@@ -232,7 +249,7 @@ def _write_about(
     about: Any,
     copied: Sequence[Sheet],
     copies: Mapping[tuple[str, str], str],
-    held: Mapping[tuple[str, str], Mapping[Place, HeldCell]],
+    held: Mapping[tuple[str, str], HeldCells],
     said: Sequence[tuple[str, ...]],
     notes: Sequence[str],
 ) -> None:
@@ -251,7 +268,7 @@ def _write_about(
                 pen.write(copies[key], "wrapped"),
                 pen.write(sheet.file, "wrapped"),
                 pen.write(sheet.name, "wrapped"),
-                pen.write_number(len(held[key]), "wrapped"),
+                pen.write_number(held[key].n_cells, "wrapped"),
                 pen.write("; ".join(remarks), "wrapped"),
             ]
         )

@@ -50,7 +50,8 @@ class Pen:
         text : str
             The text; never taken for a formula, a number or an error value.
         style : str, default "plain"
-            One of ``plain heading wrapped held struck fill_in fill_in_date fill_in_heading link``.
+            One of ``plain heading wrapped held held_whole struck fill_in fill_in_date
+            fill_in_heading link``.
 
         Returns
         -------
@@ -106,7 +107,7 @@ def _apply_style(cell: Any, style: str) -> None:
 
     fills = {
         "heading": HEADING_FILL, "fill_in_heading": FILL_IN_HEADING, "fill_in": FILL_IN_FILL,
-        "fill_in_date": FILL_IN_FILL, "held": HELD_FILL,
+        "fill_in_date": FILL_IN_FILL, "held": HELD_FILL, "held_whole": HELD_FILL,
     }  # fmt: skip
     if style in fills:
         cell.fill = PatternFill("solid", fgColor=f"FF{fills[style]}")
@@ -124,7 +125,7 @@ def _apply_style(cell: Any, style: str) -> None:
         cell.border = Border(left=side, right=side, top=side, bottom=side)
     if style == "fill_in_date":
         cell.number_format = "yyyy-mm-dd"
-    wrapped = style not in {"plain", "struck"}
+    wrapped = style not in {"plain", "struck", "held_whole"}
     cell.alignment = Alignment(wrap_text=wrapped, vertical="top")
 
 

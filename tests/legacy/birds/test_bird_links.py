@@ -626,3 +626,17 @@ def test_the_words_of_the_result():
     ]
     assert "Fellegi IP, Sunter AB (1969)" in links.methods()
     assert "tarsus 0.8 mm" in links.methods()
+
+
+def test_each_step_is_told_as_it_begins():
+    told = []
+    propose_bird_links(make_table(n=5), progress=told.append)
+    assert told == ["reading ids and rings", "weighing pairs", "writing proposals"]
+
+
+def test_the_only_sheet_of_a_text_file_is_not_named_twice():
+    one = bird("12", "HT200100", source_sheet="exams_2008")
+    other = later("K12", "HT200100", source_sheet="May")
+    (pair,) = propose_bird_links(make_table(one, other)).pairs.to_dict("records")
+    assert pair["example_same_as"] == "exams_2008.csv, row 9"
+    assert pair["example_bird_id"] == "exams_2011.csv, sheet May, row 31"
