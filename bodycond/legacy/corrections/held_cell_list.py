@@ -10,7 +10,7 @@ import pandas as pd
 from bodycond.legacy.corrections.correction_records import CELL_DECISIONS
 from bodycond.legacy.corrections.held_spans import HeldSpan
 from bodycond.legacy.corrections.marked_copies import MOST_COLUMNS, MOST_ROWS
-from bodycond.legacy.corrections.workbook_pen import Pen
+from bodycond.legacy.corrections.workbook_pen import Pen, fit_page
 from bodycond.legacy.files.grids import name_column
 
 HELD_CELLS_SHEET = "Held cells"
@@ -22,6 +22,11 @@ LIST_COLUMNS: Mapping[str, tuple[float, bool]] = {
     "decision": (13, True), "corrected": (20, True), "who": (12, True), "why": (30, True),
     "decided_on": (13, True),
 }  # fmt: skip
+_WRAPPED = ("file", "sheet", "raw", "reason", "likely", "target", "exam_id")
+# Height of a line of text in points, and a letter's width in those of the column.
+_LINE = 15.0
+_LETTER = 1.15
+_MOST_LINES = 12
 # A sheet may hold no more links than this.
 _MOST_LINKS = 65_000
 
@@ -71,6 +76,7 @@ def write_held_cell_list(
     """
     target = workbook.create_sheet(HELD_CELLS_SHEET)
     target.freeze_panes = "D2"
+    fit_page(target, title_rows="1:1")
     for column, (width, _) in enumerate(LIST_COLUMNS.values(), start=1):
         target.column_dimensions[name_column(column)].width = width
     # Whole columns are few, and each of them says more than a cell.
@@ -87,15 +93,33 @@ def write_held_cell_list(
     )
     cell: Any
     for number, cell in enumerate(listed.itertuples(index=False)):
+        _set_height(target, number + 2, [as_text(getattr(cell, name)) for name in _WRAPPED])
         target.append(_list_held_cell(pen, cell, copies, linked=number < _MOST_LINKS))
-    for span in spans:
-        target.append(_list_span(pen, span, copies))
+    for number, span in enumerate(spans):
+        cells = _list_span(pen, span, copies)
+        said_in = dict(zip(LIST_COLUMNS, cells, strict=True))
+        _set_height(
+            target,
+            len(listed) + 2 + number,
+            [as_text(getattr(said_in[name], "value", None)) for name in _WRAPPED],
+        )
+        target.append(cells)
     said = []
     if len(listed) < len(quarantine):
         said.append(f"the list ends where a sheet must: {len(listed)} of {len(quarantine)} cells")
     if len(listed) > _MOST_LINKS:
         said.append(f"the first {_MOST_LINKS} cells of the list have a link to the copy")
     return tuple(said)
+
+
+def _set_height(target: Any, row: int, texts: Sequence[str]) -> None:
+    """Make a row as high as its longest text needs, since not every program does so itself."""
+    lines = max(
+        sum(1 + int(_LETTER * len(line) / LIST_COLUMNS[name][0]) for line in text.split("\n"))
+        for name, text in zip(_WRAPPED, texts, strict=True)
+    )
+    if lines > 1:
+        target.row_dimensions[row].height = _LINE * min(lines, _MOST_LINES)
 
 
 def _list_held_cell(
@@ -107,10 +131,7 @@ def _list_held_cell(
         link = _link_cell(pen, address, copies[str(cell.file), str(cell.sheet)])
     else:
         link = pen.write(address)
-    texts = {
-        name: pen.write(as_text(getattr(cell, name)), "wrapped")
-        for name in ("file", "sheet", "raw", "reason", "likely", "target", "exam_id")
-    }
+    texts = {name: pen.write(as_text(getattr(cell, name)), "wrapped") for name in _WRAPPED}
     empty = {
         name: pen.write("", "fill_in_date" if name == "decided_on" else "fill_in")
         for name, (_, to_fill) in LIST_COLUMNS.items()

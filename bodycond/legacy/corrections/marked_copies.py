@@ -10,7 +10,7 @@ from xml.sax.saxutils import escape
 import numpy as np
 import numpy.typing as npt
 
-from bodycond.legacy.corrections.workbook_pen import Pen
+from bodycond.legacy.corrections.workbook_pen import Pen, fit_page
 from bodycond.legacy.corrections.xlsx_texts import (
     escape_text,
     find_number,
@@ -110,6 +110,7 @@ def copy_sheet(
     target = workbook.create_sheet(name)
     if 0 < heading_row <= _DEEPEST_FREEZE:
         target.freeze_panes = f"A{heading_row + 1}"
+    fit_page(target, title_rows=f"1:{heading_row}" if 0 < heading_row <= _DEEPEST_FREEZE else None)
     for column, width in enumerate(_measure_columns(sheet), start=1):
         target.column_dimensions[name_column(column)].width = width
     places: dict[int, list[Place]] = {}

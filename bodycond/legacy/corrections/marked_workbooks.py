@@ -19,7 +19,7 @@ from bodycond.legacy.corrections.held_cell_list import (
 )
 from bodycond.legacy.corrections.held_spans import HeldSpan, split_held
 from bodycond.legacy.corrections.marked_copies import HeldCell, HeldCells, copy_sheet
-from bodycond.legacy.corrections.workbook_pen import Pen, open_workbook, pack_workbook
+from bodycond.legacy.corrections.workbook_pen import Pen, fit_page, open_workbook, pack_workbook
 from bodycond.legacy.corrections.xlsx_texts import name_sheets
 from bodycond.legacy.files.grids import name_column
 from bodycond.legacy.files.sheets import Sheet
@@ -253,8 +253,9 @@ def _write_about(
     said: Sequence[tuple[str, ...]],
     notes: Sequence[str],
 ) -> None:
-    for column, width in enumerate((34, 26, 26, 12, 70), start=1):
+    for column, width in enumerate((34, 40, 30, 12, 70), start=1):
         about.column_dimensions[name_column(column)].width = width
+    fit_page(about)
     pen = Pen(sheet=about)
     # Plain and not wrapped, so that a line runs on over the empty cells beside it.
     for text in (*_HOW_TO, *notes):

@@ -198,6 +198,24 @@ def put_rows(part: bytes, rows: Mapping[int, str]) -> bytes:
     return filled
 
 
+def fit_page(target: Any, *, title_rows: str | None = None) -> None:
+    """Let a sheet be printed as wide as one page, lying.
+
+    Parameters
+    ----------
+    target : Any
+        A sheet of openpyxl.
+    title_rows : str, optional
+        Rows that stand on every page, such as ``"1:1"``.
+    """
+    target.page_setup.orientation = "landscape"
+    target.page_setup.fitToWidth = 1
+    target.page_setup.fitToHeight = 0
+    target.sheet_properties.pageSetUpPr.fitToPage = True
+    if title_rows is not None:
+        target.print_title_rows = title_rows
+
+
 def open_workbook() -> Any:
     """Open a workbook for writing only, with fixed dates.
 

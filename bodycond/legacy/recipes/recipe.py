@@ -184,7 +184,7 @@ class ImportRecipe:
         except (OSError, UnicodeDecodeError) as error:
             raise RecipeError(
                 needed=f"The recipe {path} must be a readable UTF-8 file",
-                found=str(error),
+                found=getattr(error, "strerror", None) or str(error),
                 then="Check the path, or save it anew as UTF-8",
             ) from error
         return cls.from_text(text, source=str(path))

@@ -206,3 +206,18 @@ def test_without_held_cells_the_list_is_empty(tmp_path):
     written, book = write(tmp_path, sheet, hold(sheet))
     assert book.sheetnames == ["Held cells", "About"]
     assert written.n_held == 0
+
+
+def test_a_long_reason_has_a_row_that_is_high_enough_and_pages_fit(tmp_path):
+    sheet = make_sheet()
+    quarantine = hold(sheet, (1, 2), (2, 2), reason="no number")
+    quarantine.loc[1, "reason"] = "a reason of many words " * 5
+    _, book = write(tmp_path, sheet, quarantine)
+    held = book["Held cells"]
+    assert held.row_dimensions[2].height is None
+    # 115 letters in a column of 38 take four lines of 15 points.
+    assert held.row_dimensions[3].height == 60
+    for page in book.worksheets:
+        assert page.page_setup.orientation == "landscape"
+        assert page.sheet_properties.pageSetUpPr.fitToPage
+    assert held.print_title_rows == "$1:$1"
