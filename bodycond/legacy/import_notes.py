@@ -20,6 +20,7 @@ _ORIGIN_COLUMNS = ("exam_id", "source_file", "source_sheet", "source_row")
 _WRITTEN_TEXTS = ("mass_text", "keel_text", "remarks")
 _TELLING_FACTS = 4
 _FEWEST_ALIKE = 3
+_MOST_PLACES = 20
 
 
 def word_sheet_notes(parts: Iterable[SheetImport]) -> list[str]:
@@ -62,10 +63,10 @@ def note_unmatched(recipe: ImportRecipe, opened: Mapping[str, list[Sheet]]) -> l
         One note an entry.
     """
     pairs = [(label, sheet.name) for label, sheets in opened.items() for sheet in sheets]
-    used = [rule for file, sheet in pairs for rule in recipe.find_rules(file=file, sheet=sheet)]
+    used = {id(rule) for file, sheet in pairs for rule in recipe.find_rules(file=file, sheet=sheet)}
     notes = []
     for rule in recipe.sheets:
-        if any(rule is one for one in used):
+        if id(rule) in used:
             continue
         matches = any(rule.matches(file=file, sheet=sheet) for file, sheet in pairs)
         why = "is not used: an entry above it matches the same sheets"
@@ -119,9 +120,7 @@ def note_same_rows(exams: pd.DataFrame) -> list[str]:
     telling = said.notna().sum(axis=1) >= _TELLING_FACTS
     facts = pd.util.hash_pandas_object(said.astype("str"), index=False)
     rows = pd.DataFrame({"facts": facts, "place": place})[telling].drop_duplicates()
-    shared = rows.merge(rows, on="facts")
-    shared = shared[shared["place_x"] < shared["place_y"]]
-    pairs = shared.groupby(["place_x", "place_y"], sort=True).size().reset_index(name="count")
+    pairs = _pair_places(rows)
     sizes = {str(name): int(count) for name, count in rows.groupby("place").size().items()}
     notes = []
     for pair in pairs.to_dict("records"):
@@ -132,6 +131,18 @@ def note_same_rows(exams: pd.DataFrame) -> list[str]:
                 "counted in both, so set one of them aside if they are copies"
             )
     return notes
+
+
+def _pair_places(rows: pd.DataFrame) -> pd.DataFrame:
+    """Count the rows that pairs of places share: ``place_x place_y count``."""
+    rows = rows.sort_values("place", kind="stable")
+    alike = rows.groupby("facts")["place"].transform("size")
+    # Of thousands of sheets with one row alike each is held against the first alone.
+    few, many = rows[alike <= _MOST_PLACES], rows[alike > _MOST_PLACES]
+    firsts = many.drop_duplicates("facts")
+    shared = pd.concat([few.merge(few, on="facts"), firsts.merge(many, on="facts")])
+    shared = shared[shared["place_x"] < shared["place_y"]]
+    return shared.groupby(["place_x", "place_y"], sort=True).size().reset_index(name="count")
 
 
 def note_repeated_exams(exams: pd.DataFrame) -> list[str]:

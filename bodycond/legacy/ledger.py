@@ -209,7 +209,8 @@ def build_quarantine(accounts: Sequence[SheetAccount]) -> pd.DataFrame:
     Returns
     -------
     DataFrame
-        Columns as in `QUARANTINE_COLUMNS`; ``exam_id`` is missing where the row became no exam.
+        Columns as in `QUARANTINE_COLUMNS`; ``exam_id`` is missing where the row became no exam, or
+        several of which the cell belongs to none alone.
     """
     tables = [
         _list_cells(account, where=account.outcomes == "quarantined", columns=QUARANTINE_COLUMNS)

@@ -69,3 +69,10 @@ def test_few_rows_alike_and_rows_alike_on_one_sheet_are_no_copies():
     assert note_same_rows(make_exams({"a": range(10), "b": range(8, 20)})) == []
     assert note_same_rows(make_exams({"a": [1, 1, 1, 1, 1], "b": [2, 2, 2, 2]})) == []
     assert note_same_rows(make_exams({"a": range(3)})) == []
+
+
+def test_of_very_many_copies_each_is_held_against_the_first():
+    names = [f"{number:03}" for number in range(60)]
+    notes = note_same_rows(make_exams({name: range(5) for name in names}))
+    assert len(notes) == 59
+    assert all("5 rows of 000, sheet 000 stand in" in note for note in notes)

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Callable, Mapping
+from collections.abc import Mapping
 from dataclasses import dataclass
 from typing import Any, NamedTuple, cast
 
@@ -17,9 +17,6 @@ from bodycond.legacy.recipes.recipe_rules import ColumnRule
 from bodycond.legacy.recipes.targets import FieldKind, find_kind, list_outputs
 from bodycond.scales import ScoreScale
 
-_DITTO_MARKS = frozenset({'"', "''", ",,", "〃", "ditto", "do.", '-"-', "-''-", '""', '" "'})
-# No mark begins with a digit or with a letter other than d; nearly every cell does.
-_starts_plainly = re.compile(r"[0-9A-CE-Za-ce-z]").match
 # Letters with digits behind them: no number, no marker for no value, no digits cut off.
 _PLAIN_IDENTIFIER = re.compile(r"[A-Za-z]{1,4}[0-9]{3,}")
 _GRAVEST_FIRST = ("quarantined", "converted", "accepted", "set_aside")
@@ -119,7 +116,7 @@ def _find_plain(
     cells: CodedCells, rule: ColumnRule, fields: list[tuple[str, FieldKind]]
 ) -> npt.NDArray[np.bool_]:
     """Find the cells that any reader of this column accepts as they stand."""
-    if rule.codes or len(fields) != 1 or fields[0][0] not in IDENTIFIERS:
+    if rule.codes or rule.split or len(fields) != 1 or fields[0][0] not in IDENTIFIERS:
         return np.zeros(len(cells.texts), dtype=bool)
     match = _PLAIN_IDENTIFIER.fullmatch
     plain = [match(text) is not None for text in cells.texts.tolist()]
@@ -175,9 +172,10 @@ def _read_unique(
         outputs |= _give_outputs(field, what, reading, held=held, scale=scale)
     # An age code stays a value where it leaves the class open.
     code = str(outputs.get("age_code") or "")
+    words = [word for word in (_word_value(reading) for _, _, reading in read) if word]
     return _CellReading(
         outcome=outcome,
-        value="" if held else code or _word_value(read[0][2]),
+        value="" if held else code or next(iter(words), ""),
         reason="; ".join(dict.fromkeys(r.reason for _, _, r in read if r.reason)),
         likely="; ".join(dict.fromkeys(r.likely for _, _, r in read if r.likely)),
         flags="; ".join(dict.fromkeys(flag for _, what, r in read for flag in r.flags
@@ -252,58 +250,3 @@ def _give_outputs(
         missing = value is None and reading.reason.endswith(notation.NO_VALUE)
         return {"age_class": value, field: None if missing else raw.strip()}
     return {field: value}
-
-
-def resolve_dittos(
-    texts: npt.NDArray[np.object_],
-    kinds: npt.NDArray[np.str_],
-    *,
-    rule: ColumnRule,
-    name_place: Callable[[int], str],
-) -> tuple[npt.NDArray[np.object_], npt.NDArray[np.str_], dict[int, str]]:
-    """Put the cell above in the place of ditto marks, and of empty cells where the rule says so.
-
-    Parameters
-    ----------
-    texts, kinds : ndarray, shape (rows,)
-        The column's rows of data, in order.
-    rule : ColumnRule
-        The column's rule.
-    name_place : callable
-        Gives the address of the cell at a position, for the reasons.
-
-    Returns
-    -------
-    texts, kinds : ndarray
-        New arrays.
-    repeats : dict of int to str
-        Position of each ditto mark and what it repeats; the empty text where nothing is above.
-    """
-    marks: set[int] = set()
-    if rule.ditto:
-        cells = code_cells(texts, kinds)
-        is_mark = np.array(
-            [not _starts_plainly(text) and _is_ditto(text) for text in cells.texts.tolist()],
-            dtype=bool,
-        )
-        marks = set(np.flatnonzero(is_mark[cells.codes]).tolist()) if is_mark.any() else marks
-    if not marks and not rule.fill_down:
-        return texts, kinds, {}
-    new_texts, new_kinds = texts.copy(), kinds.copy()
-    repeats: dict[int, str] = {}
-    origin: int | None = None
-    for position in range(len(texts)):
-        empty = kinds[position] == " "
-        if position in marks or (empty and rule.fill_down):
-            if origin is not None:
-                new_texts[position], new_kinds[position] = texts[origin], kinds[origin]
-            if position in marks:
-                above = f"{name_place(origin)} {texts[origin]!r}" if origin is not None else ""
-                repeats[position] = above
-        else:
-            origin = None if empty else position
-    return new_texts, new_kinds, repeats
-
-
-def _is_ditto(text: str) -> bool:
-    return notation.plain_text(text).casefold() in _DITTO_MARKS

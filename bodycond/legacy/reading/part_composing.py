@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Callable, Mapping
+from collections.abc import Callable, Mapping, Sequence
 from dataclasses import replace
 from typing import Any
 
@@ -11,13 +11,20 @@ import numpy as np
 import numpy.typing as npt
 
 from bodycond.legacy import notation
-from bodycond.legacy.reading.block_accounts import BlockAccount, CellColumn, Mask, Objects
+from bodycond.legacy.reading.block_accounts import BlockAccount, Mask, Objects
+from bodycond.legacy.reading.cell_columns import CellColumn
+from bodycond.legacy.reading.ditto_marks import read_repeated
 from bodycond.legacy.recipes.recipe_rules import ColumnRule
 from bodycond.units import GRAMS_PER_UNIT
 
 Texts = Mapping[str, str]
+Composer = Callable[[Texts, Mapping[str, bool]], notation.Reading]
+
+_YEAR_GIVEN = "the recipe gives the year"
 _DATE = ("year", "month", "day")
 _JOINED = ("prefix", "suffix")
+_WITH = {"pounds": "ounces", "ounces": "pounds", "tare": "gross", "gross": "tare",
+         "prefix": "suffix", "suffix": "prefix"}  # fmt: skip
 
 
 def compose_parts(
@@ -43,31 +50,67 @@ def compose_parts(
     """
     rules = {part: column.rule for part, column in columns.items()}
     if set(columns) <= set(_DATE):
-        compose: Callable[[Texts, Mapping[str, bool]], notation.Reading] = _compose_date
+        years = [rule.year for rule in rules.values() if rule.year and rule.year.isdigit()]
+        known = {"year": years[0]} if years and "year" not in rules else {}
+        compose: Composer = lambda texts, _: _compose_date(texts, known)  # noqa: E731
     elif set(columns) <= set(_JOINED):
         compose = lambda texts, numbers: _join_parts(texts, numbers, rules)  # noqa: E731
     else:
         compose = lambda texts, numbers: _compose_mass(texts, numbers, rules)  # noqa: E731
-    cells = {part: _read_shown(block, part, column) for part, column in columns.items()}
+    read = {part: _read_shown(block, part, column) for part, column in columns.items()}
+    cells = {part: (texts, kinds) for part, (texts, kinds, _) in read.items()}
     readings = _read_records(cells, compose)
+    _hold_dittos(readings, [repeats for _, _, repeats in read.values()], cells)
     for record in np.flatnonzero(_find_settled(block, columns)):
         readings[record] = notation.TextReading(
             raw=_word_parts(cells, int(record)), outcome="quarantined",
             reason="another part of it is struck through or set aside",
         )  # fmt: skip
+    _hold_lonely(readings, columns, cells)
     _write_parts(block, f"{table}.{field}", columns, readings)
     return _give_values(field, readings, [_word_parts(cells, i) for i in range(len(readings))])
 
 
 def _read_shown(
     block: BlockAccount, part: str, column: CellColumn
-) -> tuple[Objects, npt.NDArray[np.str_]]:
+) -> tuple[Objects, npt.NDArray[np.str_], dict[int, str]]:
     """Read a part; of a ring or case number what the sheet shows, with its zeros in front."""
-    texts, kinds = column.read_cells(block)
-    if part in _JOINED:
-        for record, text in column.find_shown(block).items():
-            texts[record], kinds[record] = text, "t"
-    return texts, kinds
+    shown = column.find_shown(block) if part in _JOINED else {}
+    return read_repeated(block, column, shown=shown)
+
+
+def _hold_dittos(
+    readings: list[notation.Reading], repeats: Sequence[Mapping[int, str]],
+    cells: Mapping[str, tuple[Objects, Any]],
+) -> None:  # fmt: skip
+    """Hold what has a ditto mark with nothing above it, and say what the others repeat."""
+    for marks in repeats:
+        for record, above in marks.items():
+            reading = readings[record]
+            if not above:
+                readings[record] = notation.TextReading(
+                    raw=_word_parts(cells, record), outcome="quarantined",
+                    reason="a ditto mark with nothing above it",
+                )  # fmt: skip
+            else:
+                said = f"a ditto mark: repeats {above}"
+                reason = f"{reading.reason}; {said}" if reading.reason else said
+                readings[record] = replace(reading, reason=reason)
+
+
+def _hold_lonely(
+    readings: list[notation.Reading], columns: Mapping[str, CellColumn],
+    cells: Mapping[str, tuple[Objects, Any]],
+) -> None:  # fmt: skip
+    """Hold parts whose counterpart has no column on the sheet, however whole they seem."""
+    absent = [other for part in columns if (other := _WITH.get(part)) and other not in columns]
+    for record in range(len(readings)) if absent else ():
+        written = _word_parts(cells, record)
+        if written:
+            readings[record] = notation.TextReading(
+                raw=written, outcome="quarantined",
+                reason=f"the column of the {' and the '.join(absent)} is not on the sheet",
+            )  # fmt: skip
 
 
 def _find_settled(block: BlockAccount, columns: Mapping[str, CellColumn]) -> Mask:
@@ -81,7 +124,7 @@ def _find_settled(block: BlockAccount, columns: Mapping[str, CellColumn]) -> Mas
 
 def _read_records(
     cells: Mapping[str, tuple[Objects, Any]],
-    compose: Callable[[Texts, Mapping[str, bool]], notation.Reading],
+    compose: Composer,
 ) -> list[notation.Reading]:
     """Read each record's parts, equal ones once."""
     parts = list(cells)
@@ -108,7 +151,7 @@ def _write_parts(
     block: BlockAccount, target: str, columns: Mapping[str, CellColumn],
     readings: list[notation.Reading],
 ) -> None:  # fmt: skip
-    made = np.array([getattr(reading, "value", None) is not None for reading in readings])
+    made = np.array([getattr(reading, "value", None) is not None for reading in readings], bool)
     outcomes, reasons, values, likely = (np.empty(len(readings), dtype=object) for _ in range(4))
     for i, reading in enumerate(readings):
         value = getattr(reading, "value", None)
@@ -123,7 +166,9 @@ def _write_parts(
 
 def _word_made(target: str, reading: notation.Reading) -> str:
     if isinstance(reading, notation.DateReading):
-        return "part of a date"
+        said = [word for word in reading.reason.split("; ")
+                if word.startswith(("a ditto mark", _YEAR_GIVEN))]  # fmt: skip
+        return "; ".join(["part of a date", *said])
     return f"part of {target.rsplit('.', maxsplit=1)[-1]}: {reading.reason}"
 
 
@@ -148,7 +193,12 @@ def _give_values(
     return outputs
 
 
-def _compose_date(texts: Texts, _numbers: Mapping[str, bool]) -> notation.Reading:
+def _compose_date(texts: Texts, known_year: Mapping[str, str]) -> notation.Reading:
+    """Compose a date; the recipe can give the year that no column holds."""
+    if known_year and any(texts.values()):
+        reading = _compose_date({**texts, **known_year}, {})
+        said = f"{_YEAR_GIVEN} {known_year['year']}"
+        return replace(reading, reason="; ".join(filter(None, [reading.reason, said])))
     year, month, day = (texts.get(part, "") for part in _DATE)
     absent = [notation.says_missing(text) for text in (year, month, day)]
     if absent in ([False, True, True], [False, False, True]):

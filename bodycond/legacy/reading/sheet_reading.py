@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from pathlib import PurePosixPath
 
@@ -19,11 +19,11 @@ from bodycond.legacy.corrections.corrections import (
 from bodycond.legacy.files.grids import name_column
 from bodycond.legacy.files.sheets import Sheet
 from bodycond.legacy.ledger import RowTally, SheetAccount, open_account
-from bodycond.legacy.reading.block_accounts import crop_account
-from bodycond.legacy.reading.block_reading import BlockRecords, SheetContext, read_block
-from bodycond.legacy.reading.label_reading import find_labels
+from bodycond.legacy.reading.block_accounts import EMPTIED, crop_account
+from bodycond.legacy.reading.block_context import BlockRecords, SheetContext
+from bodycond.legacy.reading.block_reading import read_block
 from bodycond.legacy.reading.records import SheetTable
-from bodycond.legacy.reading.table_columns import SHARED, RecordValues, read_columns
+from bodycond.legacy.reading.shared_labels import SharedLabels, read_labels
 from bodycond.legacy.recipes.recipe import ImportRecipe
 from bodycond.legacy.recipes.recipe_rules import SheetRule
 from bodycond.legacy.recipes.sheet_areas import Area, Block, cover_cells, find_blocks, read_area
@@ -89,10 +89,13 @@ def import_sheet(
         account.tallies.append(block.settle_all("quarantined", reason, "held"))
         said += [f"held whole, {reason}"] if sheet.filled.any() else []
     else:
-        tables, noted = _read_blocks(account, rules, recipe, stem=stem)
+        tables, noted = _read_blocks(
+            account, rules, recipe, stem=stem, not_exams=list_rows_not_exams(logged)
+        )
         said += noted
     said += _add_structure_reasons(account)
     if logged:
+        account.outcomes[account.outcomes == EMPTIED] = ""
         account = settle_corrections(account, raw, logged)
     return SheetImport(account=account, tables=tuple(tables), notes=tuple(said), logged=logged)
 
@@ -104,6 +107,7 @@ def _open_corrected(raw: Sheet, sheet: Sheet, logged: Sequence[LoggedCorrection]
         where = np.zeros((len(sheet.texts), 1), dtype=bool)
         where[row] = True
         account.settle(where, "set_aside", reason)
+    account.outcomes[raw.filled & ~sheet.filled & (account.outcomes == "")] = EMPTIED
     emptied = int((raw.filled.any(axis=1) & ~sheet.filled.any(axis=1)).sum())
     if emptied:
         account.tallies.append(RowTally(rows_in=emptied, rows_not_exams=emptied))
@@ -116,12 +120,13 @@ def _span_sheet(sheet: Sheet, rule: SheetRule) -> Block:
 
 
 def _read_blocks(
-    account: SheetAccount, rules: Sequence[SheetRule], recipe: ImportRecipe, *, stem: str
-) -> tuple[list[SheetTable], list[str]]:
+    account: SheetAccount, rules: Sequence[SheetRule], recipe: ImportRecipe, *, stem: str,
+    not_exams: Mapping[int, str],
+) -> tuple[list[SheetTable], list[str]]:  # fmt: skip
     sheet = account.sheet
     parts = [rule for rule in rules if rule.is_part]
     whole = next((rule for rule in rules if not rule.is_part), None)
-    context, notes = _open_context(account, parts, recipe, stem=stem)
+    context, notes = _open_context(account, parts, recipe, stem=stem, not_exams=not_exams)
     blocks = find_blocks(sheet, parts)
     notes += _note_absent(parts, blocks)
     if not blocks and whole is not None:
@@ -142,6 +147,8 @@ def _read_blocks(
         read.append(result)
         account.tallies.append(result.tally)
         notes += [_place_note(block, note) for note in result.notes]
+    for labels in context.labels:
+        labels.close()
     account.tallies.append(_settle_rest(account, covered, whole, bool(blocks)))
     return [table for result in read for table in result.tables], notes
 
@@ -156,19 +163,25 @@ def _place_note(block: Block, note: str) -> str:
 def _note_absent(parts: Sequence[SheetRule], blocks: Sequence[Block]) -> list[str]:
     # A moved rule is a copy, its line is the same.
     there = {(block.rule.line, block.rule.starts_at, block.rule.area) for block in blocks}
-    return [
-        f"the block that starts at {' or '.join(map(repr, rule.starts_at))} is not on the sheet"
-        for rule in parts
-        if rule.starts_at and (rule.line, rule.starts_at, rule.area) not in there
-    ]
+    notes = []
+    for rule in parts:
+        if rule.table == "labels" or (rule.line, rule.starts_at, rule.area) in there:
+            continue
+        if rule.starts_at:
+            marks = " or ".join(map(repr, rule.starts_at))
+            notes.append(f"the block that starts at {marks} is not on the sheet")
+        else:
+            notes.append(f"the area {rule.area} of the recipe lies outside the sheet")
+    return notes
 
 
 def _open_context(
-    account: SheetAccount, parts: Sequence[SheetRule], recipe: ImportRecipe, *, stem: str
-) -> tuple[SheetContext, list[str]]:
+    account: SheetAccount, parts: Sequence[SheetRule], recipe: ImportRecipe, *, stem: str,
+    not_exams: Mapping[int, str],
+) -> tuple[SheetContext, list[str]]:  # fmt: skip
     """Read the labels that go with the whole sheet, and the names that stand in for values."""
     sheet = account.sheet
-    labels: RecordValues | None = None
+    labels: list[SharedLabels] = []
     notes: list[str] = []
     for rule in parts:
         if rule.table != "labels":
@@ -179,18 +192,15 @@ def _open_context(
             rule=rule, top=area.top, bottom=min(area.bottom or rows, rows), left=area.left,
             right=min(area.right or columns, columns),
         ))  # fmt: skip
-        found = find_labels(block, rule.labels)
-        notes += found.notes
-        values = read_columns(block, found.columns, recipe, table="exams")[SHARED]
-        if labels is None:
-            labels = values
-        else:
-            labels.values.update(values.values)
-            labels.columns.update(values.columns)
+        labels.append(read_labels(block, rule.labels, recipe, table="exams"))
+        notes += labels[-1].notes
     file = str(PurePosixPath(sheet.file).with_suffix("")).rsplit("/", maxsplit=1)[-1]
     names = {"file": file, "sheet": sheet.name}
     years = {word: match[0] for word, name in names.items() if (match := _YEAR.search(name))}
-    context = SheetContext(recipe=recipe, stem=stem, names=names, labels=labels, years=years)
+    context = SheetContext(
+        recipe=recipe, stem=stem, names=names, labels=tuple(labels), years=years,
+        not_exams=not_exams,
+    )  # fmt: skip
     return context, notes
 
 

@@ -11,14 +11,17 @@ import numpy as np
 from bodycond.columns import Column
 from bodycond.legacy import notation
 from bodycond.legacy.headings.heading_units import read_unit
-from bodycond.legacy.reading.block_accounts import BlockAccount, CellColumn, Mask, Objects
+from bodycond.legacy.reading.block_accounts import BlockAccount, Mask, Objects
+from bodycond.legacy.reading.cell_columns import CellColumn
 from bodycond.legacy.reading.cell_readers import IDENTIFIERS
-from bodycond.legacy.reading.column_reading import ColumnReading, read_column, resolve_dittos
+from bodycond.legacy.reading.column_reading import ColumnReading, read_column
+from bodycond.legacy.reading.ditto_marks import read_beside, read_repeated
 from bodycond.legacy.reading.exact_columns import read_exact_column
 from bodycond.legacy.reading.part_composing import compose_parts
 from bodycond.legacy.recipes.recipe import ImportRecipe
 from bodycond.legacy.recipes.recipe_rules import ColumnRule
 from bodycond.legacy.recipes.targets import find_kind, list_outputs
+from bodycond.units import MILLIMETRES_PER_UNIT
 
 Record = tuple[str | None, tuple[tuple[str, str], ...]]
 """Table and fields that the headings give; ``(None, ())`` is what all records of a row share."""
@@ -152,13 +155,8 @@ def _read_one(
     siblings: Mapping[str, CellColumn],
 ) -> ColumnReading:  # fmt: skip
     rule = column.rule
-    texts, kinds = column.read_cells(block)
     shown = column.find_shown(block) if set(rule.fields) & IDENTIFIERS else {}
-    for place, text in shown.items():
-        texts[place], kinds[place] = text, "t"
-    texts, kinds, repeats = resolve_dittos(
-        texts, kinds, rule=rule, name_place=lambda record: column.name_cell(block, record)
-    )
+    texts, kinds, repeats = read_repeated(block, column, shown=shown)
     scale = recipe.find_scale(rule.scale)
     if rule.exact:
         reading = read_exact_column(
@@ -197,15 +195,18 @@ def _find_units(
     units = np.full(count, None, dtype=object)
     sibling = siblings.get(rule.unit_from or "")
     if sibling is not None:
-        units[:] = [read_unit(str(text)) for text in block.sheet.texts[sibling.place]]
+        texts, kinds = read_beside(block, sibling)
+        units[:] = [read_unit(str(text)) if kind != " " else None
+                    for text, kind in zip(texts, kinds, strict=True)]  # fmt: skip
     return units
 
 
 def _read_by_unit(
     texts: Objects, kinds: Any, units: Objects, *, rule: ColumnRule, table: str
 ) -> ColumnReading:
-    kind = find_kind(rule.fields[0], table=table, own_kind=None, has_scale=False)
-    fitting = notation.MASS_UNITS if kind == "mass" else ("mm", "cm", "in")
+    kinds_of = {find_kind(field, table=table, own_kind=rule.kind, has_scale=False)
+                for field in rule.fields}  # fmt: skip
+    fitting = notation.MASS_UNITS if "mass" in kinds_of else tuple(MILLIMETRES_PER_UNIT)
     read: list[tuple[Mask, ColumnReading]] = []
     for unit in sorted({str(unit) for unit in units}):
         where = np.array([str(each) == unit for each in units], dtype=bool)

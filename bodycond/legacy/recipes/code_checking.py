@@ -5,7 +5,13 @@ from __future__ import annotations
 from collections.abc import Mapping
 
 from bodycond.codes import AGE_CLASSES, CROP_CODES, SEX_CODES
-from bodycond.legacy.notation import parse_date, parse_flag, parse_number, parse_species
+from bodycond.legacy.notation import (
+    parse_date,
+    parse_flag,
+    parse_number,
+    parse_species,
+    parse_time,
+)
 from bodycond.legacy.recipes.constant_checking import SCIENTIFIC_NAME
 from bodycond.legacy.recipes.recipe_keys import Problems
 from bodycond.legacy.recipes.recipe_rules import CodeValue, ColumnRule
@@ -83,6 +89,11 @@ def check_code_values(
             written = [value] if isinstance(value, str) else [repr(part) for part in value]
             read = [parse_number(part, decimal="point").value for part in written]
             grades = [grade for grade in read if grade is not None]
+            if kind == "count" and any(not grade.is_integer() for grade in grades):
+                problems.append(
+                    (line, f"the code {raw!r} of {rule.heading!r} needs a whole number")
+                )
+                continue
             if len(grades) != len(read) or (isinstance(value, tuple) and kind != "score"):
                 problems.append((line, f"the code {raw!r} of {rule.heading!r} needs a number"))
             elif kind == "score" and scale is not None and not scale.contains(grades).all():
@@ -96,6 +107,8 @@ def check_code_values(
             problems.append((line, f"the code {raw!r} gives {value!r}, no year-month-day"))
         elif kind == "flag" and parse_flag(value).value is None:
             problems.append((line, f"the code {raw!r} gives {value!r}; a flag is true or false"))
+        elif kind == "time" and parse_time(value).value is None:
+            problems.append((line, f"the code {raw!r} gives {value!r}, no time of day"))
         elif allowed and value not in allowed:
             known = ", ".join(allowed)
             problems.append((line, f"the code {raw!r} gives {value!r}; {field} takes {known}"))

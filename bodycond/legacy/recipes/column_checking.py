@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from typing import Any
 
 from bodycond.codes import AGE_CODE_SYSTEMS
@@ -16,6 +16,7 @@ from bodycond.legacy.recipes.code_checking import check_code_values
 from bodycond.legacy.recipes.recipe_keys import (
     Problems,
     check_keys,
+    read_number,
     suggest,
     take_constants,
     take_flag,
@@ -67,6 +68,8 @@ _BELONGS: dict[str, tuple[str, ...]] = {
     "digits": ("text",),
     "system": ("age",),
     "decimal": ("mass", "length", "number", "count", "score", "grade"),
+    "low": ("number", "count", "grade"),
+    "high": ("number", "count", "grade"),
 }
 
 
@@ -159,20 +162,46 @@ def _take_codes(node: Node, problems: Problems) -> dict[str, CodeValue]:
         if item.value is None:
             codes[raw] = None
         elif isinstance(item.value, list):
-            numbers = [part.value for part in item.value]
-            if len(numbers) != 2 or not all(isinstance(part, int | float) for part in numbers):
+            low, high = read_pair(item.value)
+            if low is None or high is None or low > high:
                 problems.append((item.line, f"the code {raw!r} needs two numbers, low and high"))
                 continue
-            codes[raw] = (float(numbers[0]), float(numbers[1]))
-        elif isinstance(item.value, dict):
-            problems.append((item.line, f"the code {raw!r} needs one value"))
+            codes[raw] = (low, high)
+        elif isinstance(item.value, dict) or not item.text.strip():
+            message = f"the code {raw!r} needs one value; null stands for no value"
+            problems.append((item.line, message))
         else:
             codes[raw] = str(item.text)
     return codes
 
 
+def read_pair(items: Sequence[Node]) -> tuple[float | None, float | None]:
+    """Read two numbers of a list.
+
+    Parameters
+    ----------
+    items : sequence of Node
+        The list.
+
+    Returns
+    -------
+    low, high : float or None
+        None where it has other items, or more or fewer.
+    """
+    if len(items) != 2:
+        return None, None
+    return read_number(items[0].value), read_number(items[1].value)
+
+
 def _check_decision(rule: ColumnRule, problems: Problems) -> None:
     line = rule.line or 1
+    if len(set(rule.fields)) < len(rule.fields):
+        problems.append((line, f"{rule.heading!r} names a field twice"))
+    derived = [name for name in ("split", "part", "codes", "unit", "unit_from")
+               if getattr(rule, name)]  # fmt: skip
+    if rule.exact and (len(rule.fields) != 1 or derived):
+        problems.append((line, f"{rule.heading!r} is 'exact': one field, and nothing of "
+                         "split, part, codes, unit and unit_from"))  # fmt: skip
     if rule.set_aside and rule.fields:
         problems.append((line, f"{rule.heading!r} has both a field and 'set_aside'"))
     if not rule.fields and not rule.set_aside and not rule.ask:
@@ -231,8 +260,11 @@ def _check_keys_fit(
 ) -> None:
     for key, belongs in _BELONGS.items():
         entry = node.value.get(key)
-        if entry is None or not entry.value or not kinds:
+        if entry is None or entry.value is None or entry.value == [] or not kinds:
             continue
+        if key == "unit_from" and {"mass", "length"} <= set(kinds):
+            message = "'unit_from' gives the unit of a mass or of a length, and not of both"
+            problems.append((entry.line, message))
         if not set(kinds) & set(belongs):
             problems.append((entry.line, f"{key!r} says nothing about a {kinds[0]} field"))
     units = {"mass": MASS_UNITS, "length": tuple(MILLIMETRES_PER_UNIT)}

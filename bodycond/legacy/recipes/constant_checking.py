@@ -49,7 +49,9 @@ def check_constant(name: str, item: Node, table: str, problems: Problems) -> boo
 
 def _check_value(column: Column, item: Node, problems: Problems) -> None:
     text, good = str(item.text), True
-    if column.kind == "text" and column.name != "species":
+    if item.value is None or not text.strip():
+        good = False  # no value is what a field has without a constant
+    elif column.kind == "text" and column.name != "species":
         pass
     elif any(place in text for place in NAME_PLACES):
         good = False  # a name is text
@@ -58,7 +60,8 @@ def _check_value(column: Column, item: Node, problems: Problems) -> None:
     elif column.kind == "code":
         good = text in column.codes
     elif column.kind in {"number", "grade", "count"}:
-        good = parse_number(text).value is not None
+        number = parse_number(text).value
+        good = number is not None and (column.kind != "count" or number.is_integer())
     elif column.kind == "date":
         good = parse_date(text).outcome == "accepted"
     elif column.kind == "flag":

@@ -7,6 +7,15 @@ from typing import Any
 from bodycond.errors import ScaleError
 from bodycond.legacy.recipes.column_checking import check_column
 from bodycond.legacy.recipes.constant_checking import check_constant
+from bodycond.legacy.recipes.entry_checking import (
+    check_headings,
+    check_label_records,
+    check_own_kinds,
+    check_parts,
+    check_rows,
+    check_unused_keys,
+    list_filled,
+)
 from bodycond.legacy.recipes.recipe_keys import (
     RECIPE_VERSION,
     Problems,
@@ -20,7 +29,6 @@ from bodycond.legacy.recipes.recipe_keys import (
 )
 from bodycond.legacy.recipes.recipe_rules import ColumnRule, SheetRule
 from bodycond.legacy.recipes.sheet_areas import read_area
-from bodycond.legacy.recipes.targets import SHARED_FIELDS, find_kind, list_outputs
 from bodycond.legacy.recipes.yaml_nodes import Node, read_nodes
 from bodycond.scales import KEEL_SCALE, ScoreScale
 
@@ -60,7 +68,7 @@ def check_recipe_text(
         return (), {}, [*problems, (top.line, "a recipe is a mapping with the key 'sheets'")]
     check_keys(top, _TOP_KEYS, problems, what="the recipe")
     version = top.value.get("version")
-    if version is None or version.value != RECIPE_VERSION:
+    if version is None or type(version.value) is not int or version.value != RECIPE_VERSION:
         line = version.line if version else top.line
         problems.append((line, f"'version' must be {RECIPE_VERSION}"))
     scales = _check_scales(top.value.get("scales"), problems)
@@ -110,6 +118,7 @@ def _check_sheets(
             problems.append((entry.line, "an entry of 'sheets' needs at least file and table"))
             continue
         rules.append(_check_sheet(entry, scales, problems))
+    check_own_kinds(rules, problems)
     return tuple(rules)
 
 
@@ -138,11 +147,16 @@ def _check_sheet(entry: Node, scales: dict[str, ScoreScale], problems: Problems)
     if table == "set_aside":
         if not common["why"]:
             problems.append((entry.line, "a sheet that is set aside needs 'why'"))
+        check_unused_keys(entry, table, problems)
         return SheetRule(**common)
     labels = _check_labels(entry, table, scales, problems)
     if table == "labels":
         if not labels:
             problems.append((entry.line, "'table: labels' needs 'labels'"))
+        check_unused_keys(entry, table, problems)
+        check_label_records(labels, (), entry.line, problems, has_columns=True)
+        _check_filled_once("exams", labels, problems)
+        check_parts(labels, problems)
         return SheetRule(**common, labels=labels)
     return _check_table(entry, common, labels, scales, problems)
 
@@ -163,7 +177,7 @@ def _check_table(
     rows: dict[str, Any] = {
         key: take_row(entry, key, problems) for key in ("units_row", "first_row", "last_row")
     }
-    return SheetRule(
+    rule = SheetRule(
         **common, **rows, heading_rows=heading_rows,
         totals_rows=take_rows(entry, "totals_rows", problems),
         data_rows=take_rows(entry, "data_rows", problems),
@@ -171,6 +185,11 @@ def _check_table(
         constants=_check_constants(entry, table, (*columns, *labels), problems), columns=columns,
         labels=labels,
     )  # fmt: skip
+    check_rows(rule, entry, problems)
+    check_parts((*columns, *labels), problems)
+    line = entry.value["needs"].line if rule.needs else entry.line
+    check_label_records(labels, rule.needs, line, problems, has_columns=bool(heading_rows))
+    return rule
 
 
 def _take_area(entry: Node, problems: Problems) -> str | None:
@@ -207,6 +226,7 @@ def _check_columns(
         check_column(heading, column, table, scales, problems)
         for heading, column in node.value.items()
     )
+    check_headings(rules, problems)
     known = {heading for rule in rules for heading in (rule.heading, *rule.also)}
     for rule in rules:
         if rule.unit_from is not None and rule.unit_from not in known:
@@ -225,10 +245,12 @@ def _check_labels(
         problems.append((node.line, "'labels' is a mapping of labels to what stands beside them"))
         return ()
     target = "exams" if table == "labels" else table
-    return tuple(
+    rules = tuple(
         check_column(label, item, target, scales, problems, is_label=True)
         for label, item in node.value.items()
     )
+    check_headings(rules, problems)
+    return rules
 
 
 def _check_constants(
@@ -251,15 +273,20 @@ def _check_filled_once(
 ) -> dict[str, str]:
     """Find what fills each column of the table; the record that a heading names is its own."""
     filled: dict[tuple[Any, str], str] = {}
+    parts: dict[tuple[Any, str], set[str]] = {}
     for rule in columns:
         # An undecided column claims nothing yet.
-        for name in () if rule.ask else _list_filled(rule, rule.into or table):
+        for name in () if rule.ask else list_filled(rule, rule.into or table):
             for record in {rule.record, (None, ())}:
-                if (record, name) in filled:
+                taken = parts.get((record, name), set())
+                # The other parts of a value fill the same column with this one.
+                if (record, name) in filled and (not taken or rule.part in {None, *taken}):
                     other = filled[record, name]
                     message = f"{name!r} is filled by {other!r} and by {rule.heading!r}"
                     problems.append((rule.line or 1, message))
             filled[rule.record, name] = rule.heading
+            if rule.part is not None:
+                parts.setdefault((rule.record, name), set()).add(rule.part)
         for name in () if rule.ask else rule.values:
             # Columns of one record agree on these; a column of the row's own would not.
             if ((None, ()), name) in filled:
@@ -268,16 +295,3 @@ def _check_filled_once(
                 problems.append((rule.line or 1, message))
             filled.setdefault((rule.record, name), rule.heading)
     return {name: heading for (_, name), heading in filled.items()}
-
-
-def _list_filled(rule: ColumnRule, table: str) -> list[str]:
-    names: list[str] = []
-    for field in rule.fields:
-        scaled = rule.scale is not None
-        kind = find_kind(field, table=table, own_kind=rule.kind, has_scale=scaled)
-        if kind is None or field in SHARED_FIELDS:
-            continue
-        outputs = [column.name for column in list_outputs(field, kind=kind, table=table)]
-        outputs = [field] if rule.exact else outputs
-        names += [f"{rule.part} of {field}"] if rule.part is not None else outputs
-    return names

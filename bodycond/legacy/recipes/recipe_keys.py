@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Collection, Iterable
 from difflib import get_close_matches
 
@@ -9,6 +10,9 @@ from bodycond.legacy.recipes.yaml_nodes import Node
 
 RECIPE_VERSION = 1
 """Version of the recipe's form, which every recipe names."""
+
+MOST_ROWS = 10**9
+"""No table has a row of a higher number."""
 
 Problems = list[tuple[int, str]]
 
@@ -98,10 +102,37 @@ def take_number(node: Node, key: str, problems: Problems) -> float | None:
     entry = node.value.get(key)
     if entry is None or entry.value is None:
         return None
-    if isinstance(entry.value, bool) or not isinstance(entry.value, int | float):
+    number = read_number(entry.value)
+    if number is None:
         problems.append((entry.line, f"{key!r} takes a number"))
+    return number
+
+
+def read_number(value: object) -> float | None:
+    """Give a value of a recipe as a number.
+
+    Parameters
+    ----------
+    value : object
+        The value of a node.
+
+    Returns
+    -------
+    float or None
+        None for anything else, and for a number that is too large to be one.
+
+    Examples
+    --------
+    >>> read_number(3), read_number(True), read_number(10**400)
+    (3.0, None, None)
+    """
+    if isinstance(value, bool) or not isinstance(value, int | float):
         return None
-    return float(entry.value)
+    try:
+        number = float(value)
+    except OverflowError:
+        return None
+    return number if math.isfinite(number) else None
 
 
 def take_texts(node: Node, key: str, problems: Problems) -> tuple[str, ...]:
@@ -114,7 +145,7 @@ def take_texts(node: Node, key: str, problems: Problems) -> tuple[str, ...]:
     key : str
         The key.
     problems : list of (int, str)
-        Added to where the value is a mapping.
+        Added to where the value, or an item of it, is no text.
 
     Returns
     -------
@@ -125,6 +156,9 @@ def take_texts(node: Node, key: str, problems: Problems) -> tuple[str, ...]:
     if entry is None or entry.value is None:
         return ()
     if isinstance(entry.value, list):
+        for item in entry.value:
+            if item.value is None or isinstance(item.value, dict | list):
+                problems.append((item.line, f"{key!r} takes words or texts, none of them empty"))
         return tuple(str(item.text) for item in entry.value if item.text)
     text = take_text(node, key, problems)
     return (text,) if text else ()
@@ -181,7 +215,7 @@ def take_rows(node: Node, key: str, problems: Problems) -> tuple[int, ...]:
     values = (
         [item.value for item in entry.value] if isinstance(entry.value, list) else [entry.value]
     )
-    good = [value for value in values if type(value) is int and value >= 1]
+    good = [value for value in values if type(value) is int and 1 <= value <= MOST_ROWS]
     if len(good) != len(values):
         problems.append((entry.line, f"{key!r} takes row numbers, counted from 1"))
     return tuple(good)

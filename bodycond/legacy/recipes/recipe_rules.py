@@ -242,5 +242,7 @@ def fits_pattern(name: str, pattern: str) -> bool:
     >>> fits_pattern("exams_2019.csv", "exams_*.csv"), fits_pattern("a[1]", "a[1]")
     (True, True)
     """
-    # A name can hold '[', which a pattern would read as the start of a set.
-    return name == pattern or fnmatchcase(name, pattern)
+    if "*" not in pattern and "?" not in pattern:
+        return name == pattern
+    # A name can hold '[', which would be the start of a set.
+    return name == pattern or fnmatchcase(name, pattern.replace("[", "[[]"))

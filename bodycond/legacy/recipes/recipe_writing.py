@@ -110,7 +110,7 @@ def _write_sheet(rule: SheetRule) -> list[str]:
         if getattr(rule, name):
             lines.append(f"  {name}: {list(getattr(rule, name))}")
     if rule.needs:
-        lines.append(f"  needs: [{', '.join(rule.needs)}]")
+        lines.append(f"  needs: [{', '.join(map(_write_word, rule.needs))}]")
     if rule.constants:
         lines.append("  constants:")
         lines += [f"    {name}: {quote_text(value)}" for name, value in rule.constants.items()]
@@ -126,6 +126,11 @@ def _write_texts(texts: Sequence[str]) -> str:
     return f"[{', '.join(quote_text(text) for text in texts)}]"
 
 
+def _write_word(word: str) -> str:
+    """Write a field's name, in quotation marks only where YAML would read no word."""
+    return quote_text(word) if word.casefold() in {"null", "true", "false"} else word
+
+
 def _write_column(column: ColumnRule) -> list[str]:
     lines = [f"    {quote_text(column.heading)}:"]
     if column.ask:
@@ -133,9 +138,9 @@ def _write_column(column: ColumnRule) -> list[str]:
     if column.split:
         lines.append(f"      split: {_write_texts(column.split)}")
     elif len(column.fields) == 1:
-        lines.append(f"      field: {column.fields[0]}")
+        lines.append(f"      field: {_write_word(column.fields[0])}")
     elif column.fields:
-        lines.append(f"      field: [{', '.join(column.fields)}]")
+        lines.append(f"      field: [{', '.join(map(_write_word, column.fields))}]")
     for name in ("unit", "unit_from", "scale", "set_aside", "ask", "evidence"):
         value = getattr(column, name)
         if value is not None:

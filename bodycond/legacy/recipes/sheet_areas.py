@@ -8,6 +8,7 @@ from dataclasses import dataclass, replace
 
 import numpy as np
 import numpy.typing as npt
+import pandas as pd
 
 from bodycond.legacy.files.sheets import Sheet
 from bodycond.legacy.recipes.recipe_rules import SheetRule, fits_pattern
@@ -183,12 +184,15 @@ def _find_texts(sheet: Sheet, patterns: Sequence[str], area: Area) -> list[tuple
     part = sheet.texts[area.top : area.bottom, area.left : area.right]
     kinds = sheet.kinds[area.top : area.bottom, area.left : area.right]
     rows, columns = np.nonzero(kinds == "t")
+    codes, different = pd.factorize(part[rows, columns])
     folded = [fold_blanks(pattern) for pattern in patterns]
-    return [
-        (int(row) + area.top, int(column) + area.left)
-        for row, column in zip(rows, columns, strict=True)
-        if any(fits_pattern(fold_blanks(str(part[row, column])), pattern) for pattern in folded)
+    fits = [
+        any(fits_pattern(fold_blanks(str(text)), pattern) for pattern in folded)
+        for text in different
     ]
+    at = np.flatnonzero(np.array(fits, dtype=bool)[codes])
+    found = zip((rows[at] + area.top).tolist(), (columns[at] + area.left).tolist(), strict=True)
+    return list(found)
 
 
 def fold_blanks(text: str) -> str:

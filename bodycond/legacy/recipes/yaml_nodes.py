@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import re
+import warnings
 from dataclasses import dataclass
 from typing import Any
 
@@ -51,7 +53,13 @@ def read_nodes(text: str) -> tuple[Node | None, list[tuple[int, str]]]:
     yaml.allow_duplicate_keys = True  # they are reported here, with their lines
     try:
         # Composed and never constructed: tags stay words.
-        top = yaml.compose(text)
+        with warnings.catch_warnings():
+            # An anchor given twice; the alias that would need it is reported.
+            warnings.simplefilter("ignore")
+            top = yaml.compose(text)
+        if top is None:
+            return None, []
+        return _read_node(top, top.start_mark.line + 1, problems, set()), problems
     except MarkedYAMLError as error:
         mark = error.problem_mark or error.context_mark
         line = mark.line + 1 if mark is not None else 1
@@ -61,11 +69,17 @@ def read_nodes(text: str) -> tuple[Node | None, list[tuple[int, str]]]:
         return None, [(line, f"not YAML: the character {chr(error.character)!r}")]
     except YAMLError as error:
         return None, [(1, f"not YAML: {error}")]
+    except (ValueError, OverflowError):
+        # The parser's own: an escape such as \U00110000 that names no character.
+        return None, [(_find_escape_line(text), "not YAML: an escape that names no character")]
     except RecursionError:
         return None, [(_find_deepest_line(text), "brackets or indents nested too deep")]
-    if top is None:
-        return None, []
-    return _read_node(top, top.start_mark.line + 1, problems, set()), problems
+
+
+def _find_escape_line(text: str) -> int:
+    """Find the line of an escape beyond the last character there is, or else the first line."""
+    found = re.search(r"\\U(?!000|0010)[0-9A-Fa-f]{8}", text)
+    return text.count("\n", 0, found.start()) + 1 if found else 1
 
 
 def _find_deepest_line(text: str) -> int:
@@ -101,6 +115,8 @@ def _read_mapping(node: Any, problems: list[tuple[int, str]], seen: set[int]) ->
         if type(key).__name__ != "ScalarNode":
             problems.append((line, "a key that is not a word"))
             continue
+        # An alias as a key has the line of its anchor.
+        _read_node(key, line, problems, seen)
         name = str(key.value)
         if name in entries:
             problems.append((line, f"{name!r} is given twice, first in line {entries[name].line}"))

@@ -6,7 +6,8 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from bodycond.legacy.reading.cell_readers import make_reader
-from bodycond.legacy.reading.column_reading import read_column, resolve_dittos
+from bodycond.legacy.reading.column_reading import read_column
+from bodycond.legacy.reading.ditto_marks import resolve_dittos
 from bodycond.legacy.recipes.recipe_rules import ColumnRule
 
 FIELDS = ("ring_number", "bird_id", "exam_id")

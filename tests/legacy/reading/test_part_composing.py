@@ -96,3 +96,29 @@ def test_a_date_of_three_columns(read_sheet):
     assert read.exams["exam_date_precision"].fillna("").tolist() == ["day", "month", ""]
     assert {read.at(f"{letter}4")["outcome"] for letter in "BCD"} == {"quarantined"}
     assert read.counts["raw_cells"] == len(read.ledger) == 15
+
+
+@pytest.mark.parametrize(
+    ("recipe", "rows", "reason"),
+    [
+        (RINGS, [["Series", "Wing"], ["GX", 200]], "the column of the suffix is not on the sheet"),
+        (POUNDS, [["Case", "lb"], ["a", 2]], "the column of the ounces is not on the sheet"),
+        (TARE, [["Case", "Bag"], ["a", 2]], "the column of the gross is not on the sheet"),
+    ],
+)
+def test_a_part_alone_is_not_taken_for_the_whole(read_sheet, recipe, rows, reason):
+    read = read_sheet(rows, recipe)
+    assert reason in read.quarantine["reason"].tolist()
+    whole = "ring_number" if recipe is RINGS else "mass_g"
+    assert read.exams[whole].isna().all()
+
+
+def test_the_year_of_a_file_goes_with_columns_of_month_and_day(read_sheet):
+    recipe = DATES.replace("    Y: {field: exam_date, part: year}\n", "").replace(
+        "part: month", "part: month, year: file"
+    )
+    rows = [["Case", "M", "D"], ["a", 5, 3], ["b", "", ""]]
+    read = read_sheet(rows, recipe, file="book_2019.csv")
+    assert [str(day)[:10] for day in read.exams["exam_date"]] == ["2019-05-03", "NaT"]
+    assert read.at("B2")["reason"] == "part of a date; the recipe gives the year 2019"
+    assert read_sheet(rows, recipe).exams["exam_date"].isna().all()

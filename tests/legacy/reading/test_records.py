@@ -183,3 +183,47 @@ sheets:
         [["Case", "Note"], ["a", "calm"]], recipe, file="x/exams.2019.csv", name="Elm"
     )
     assert read.exams.loc[0, ["site", "remarks"]].tolist() == ["Elm", "calm; from exams.2019"]
+
+
+def test_a_held_cell_of_a_row_names_the_one_exam_that_the_row_made(read_sheet):
+    recipe = WIDE + "    Query: {ask: what is it?}\n"
+    rows = [[*WIDE_ROWS[0], "Query", "New"], [*WIDE_ROWS[1], "?", "x"]]
+    read = read_sheet(rows, recipe)
+    assert read.quarantine["exam_id"].tolist() == ["b:2", "b:2"]
+
+
+def test_an_undecided_cell_counts_among_what_a_row_needs(read_sheet):
+    recipe = """
+sheets:
+- file: "*"
+  heading_row: 1
+  needs: mass_g
+  columns:
+    Case: {field: bird_id}
+    Wt: {field: mass_g, unit: g, ask: which balance?}
+"""
+    read = read_sheet([["Case", "Wt"], ["a", 900], ["b", ""]], recipe)
+    assert read.exams["bird_id"].tolist() == ["a"]
+    assert read.at("B2")["outcome"] == "quarantined"
+    assert read.at("A3")["reason"] == "no exam: the row holds no mass_g"
+
+
+def test_a_day_given_for_all_rows_has_its_precision(read_sheet):
+    recipe = WIDE.replace("    Date: {field: exam_date}\n", "").replace(
+        "heading_row: 1", "heading_row: 1\n  constants: {exam_date: 2019-05-03}"
+    )
+    read = read_sheet([["Case", "Mass"], ["a", 900]], recipe)
+    assert read.exams["exam_date_precision"].tolist() == ["day"]
+
+
+def test_an_area_that_the_sheet_does_not_reach_is_noted(read_sheet):
+    recipe = """
+sheets:
+- file: "*"
+  area: A9:B12
+  heading_row: 9
+  columns: {Case: {field: bird_id}}
+"""
+    read = read_sheet([["Case"], ["a"]], recipe)
+    assert "the area A9:B12 of the recipe lies outside the sheet" in read.notes
+    assert len(read.quarantine) == 2
