@@ -14,9 +14,6 @@ from bodycond.legacy import ImportRecipe, draft_recipe, import_legacy, read_shee
 from bodycond.tables_on_disk import write_bytes
 from bodycond.tables_on_disk.workbook_parts import SheetCells, build_workbook, write_text_cell
 
-# Each of them takes more than five seconds.
-pytestmark = pytest.mark.slow
-
 RECIPE = """\
 version: 1
 scales:

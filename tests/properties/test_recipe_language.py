@@ -6,7 +6,6 @@ from types import SimpleNamespace
 
 import numpy as np
 import pandas as pd
-import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
@@ -19,9 +18,6 @@ from bodycond.legacy.ledger import OUTCOMES, build_ledger, build_quarantine, bui
 from bodycond.legacy.reading.sheet_reading import import_sheet
 from bodycond.legacy.reading.table_building import build_table
 from bodycond.legacy.recipes.recipe_writing import write_recipe_text
-
-# Each of them takes more than five seconds.
-pytestmark = pytest.mark.slow
 
 SCALE = 'scale: "keel 1 to 5"'
 # Sets of columns that fill one thing, of which an entry has at most one of each group.
