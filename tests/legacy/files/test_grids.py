@@ -55,3 +55,11 @@ def test_coded_cells_give_the_cells_back(cells):
     assert coded.kinds[coded.codes].tolist() == apart
     assert coded.count().sum() == len(cells)
     assert len(set(zip(coded.texts, coded.kinds, strict=True))) == len(coded.texts)
+
+
+def test_texts_with_a_zero_byte_are_told_apart():
+    # pandas before 3.1 compares texts only up to a zero byte, and an empty cell took such a text.
+    rows = [["", "\x00b"], ["\x00c", ""], ["a", "\x00b"]]
+    texts, kinds = build_grid(rows)
+    assert texts.tolist() == rows
+    assert kinds.tolist() == [[" ", "t"], ["t", " "], ["t", "t"]]
