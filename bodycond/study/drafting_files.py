@@ -13,11 +13,10 @@ from bodycond.errors import ArgumentError
 from bodycond.study.drafting_words import (
     count_things,
     describe_sheets,
-    is_unread,
-    list_questions,
     record_column,
 )
 from bodycond.study.finding_files import FoundFiles, find_files
+from bodycond.study.open_questions import is_unread, list_questions
 from bodycond.tables_on_disk import hash_file
 
 if TYPE_CHECKING:

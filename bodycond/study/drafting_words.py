@@ -1,24 +1,28 @@
-"""A drafted recipe in words: what was found on each sheet, and what must be asked."""
+"""A drafted recipe in words: what was found on each sheet."""
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Iterable, Mapping
 from pathlib import Path
+from textwrap import shorten
 from typing import TYPE_CHECKING, Any
 
-from bodycond.errors import name_first_few
+from bodycond.study.open_questions import (
+    QuestionKey,
+    collect_questions,
+    is_unread,
+    key_columns,
+    key_sheet,
+    name_sheets,
+    quote_heading,
+)
 from bodycond.study.visible_texts import show_text
 
 if TYPE_CHECKING:
     from bodycond.legacy import ColumnRule, ImportRecipe, SheetRule
 
-# How a draft words its question about a file that it could not open.
-_UNREAD = "The file could not be read"
-
 _MOST_SHEETS = 20
-_MOST_QUESTIONS = 60
-_MOST_PLACES = 3
-_WIDEST_HEADING, _LONGEST_HEADING = 28, 60
+_WIDEST_HEADING, _LONGEST_MARK, _LONGEST_GUESS = 28, 60, 120
 
 
 def describe_column(column: ColumnRule) -> str:
@@ -76,23 +80,6 @@ def record_column(column: ColumnRule) -> dict[str, Any]:
     }
 
 
-def is_unread(rule: SheetRule) -> bool:
-    """Tell whether a draft's entry stands for a file that could not be read.
-
-    Parameters
-    ----------
-    rule : SheetRule
-        The entry.
-
-    Returns
-    -------
-    bool
-        True where it does.
-    """
-    opened = rule.heading_rows or rule.columns or rule.labels
-    return not opened and (rule.ask or "").startswith(_UNREAD)
-
-
 def describe_sheets(recipe: ImportRecipe, *, path: Path) -> list[str]:
     """Say sheet by sheet what a draft found; sheets that are read alike are told once.
 
@@ -109,7 +96,7 @@ def describe_sheets(recipe: ImportRecipe, *, path: Path) -> list[str]:
         The lines.
     """
     alike = _group_alike(recipe.sheets)
-    numbers = {key: number for number, key in enumerate(_collect_questions(recipe), start=1)}
+    numbers = {key: number for number, key in enumerate(collect_questions(recipe), start=1)}
     lines: list[str] = []
     for rules in alike[:_MOST_SHEETS]:
         lines += ["", *_describe_alike(rules, numbers)]
@@ -134,37 +121,21 @@ def _group_alike(rules: Iterable[SheetRule]) -> list[list[SheetRule]]:
     return list(groups.values())
 
 
-def _describe_alike(rules: list[SheetRule], numbers: Mapping[tuple[str, str], int]) -> list[str]:
+def _describe_alike(rules: list[SheetRule], numbers: Mapping[QuestionKey, int]) -> list[str]:
     first = rules[0]
-    places = _name_sheets(rules)
-    asked = f"; QUESTION {numbers['', first.ask]}" if first.ask else ""
-    lines = [f"{places}: {_describe_block(first)}{asked}"]
-    columns = (*first.columns, *first.labels)
-    headings = [_quote_heading(column) for column in columns]
+    asked = f"; QUESTION {numbers[key_sheet(first)]}" if first.ask else ""
+    lines = [f"{name_sheets(rules)}: {_describe_block(first)}{asked}"]
+    headings = [quote_heading(column) for column in (*first.columns, *first.labels)]
     wide = min(_WIDEST_HEADING, max(map(len, headings), default=0))
-    for column, heading in zip(columns, headings, strict=True):
-        asked = f"QUESTION {numbers[heading, column.ask]}" if column.ask else ""
+    keys = key_columns(first)
+    for column, heading, key in zip((*first.columns, *first.labels), headings, keys, strict=True):
+        asked = f"QUESTION {numbers[key]}" if key else ""
+        if key and not key.heading:
+            # One question for many columns: what this one seems to hold stands here.
+            guess = shorten(show_text(column.ask or ""), _LONGEST_GUESS, placeholder=" …")
+            asked = f"{asked}: {guess}"
         lines.append(f"  {heading:<{wide}}  {_describe_fate(column, asked)}")
     return lines
-
-
-def _quote_heading(column: ColumnRule) -> str:
-    return f"'{show_text(column.heading, limit=_LONGEST_HEADING)}'"
-
-
-def _name_sheets(rules: Sequence[SheetRule]) -> str:
-    """Name sheets, the file once where they are of one file."""
-    if len(rules) == 1 or len({rule.file for rule in rules}) > 1:
-        return name_first_few((_name_sheet(rule) for rule in rules), limit=_MOST_PLACES)
-    names = name_first_few((show_text(rule.sheet) for rule in rules), limit=_MOST_PLACES)
-    return f"{show_text(rules[0].file)}, sheets {names}"
-
-
-def _name_sheet(rule: SheetRule) -> str:
-    file, sheet = show_text(rule.file), show_text(rule.sheet)
-    if Path(rule.file).stem == rule.sheet:
-        return file
-    return f"{file}, every sheet" if sheet == "*" else f"{file}, {sheet}"
 
 
 def _describe_block(rule: SheetRule) -> str:
@@ -177,7 +148,7 @@ def _describe_block(rule: SheetRule) -> str:
         words.append(f"block {rule.area}")
     if rule.starts_at:
         marks = " or ".join(repr(mark) for mark in rule.starts_at)
-        words.append(f"block from {show_text(marks, limit=_LONGEST_HEADING)}")
+        words.append(f"block from {show_text(marks, limit=_LONGEST_MARK)}")
     if rule.heading_rows:
         words.append(f"headings in row {' and '.join(map(str, rule.heading_rows))}")
     rows = {"units in": rule.units_row, "first": rule.first_row, "last": rule.last_row}
@@ -194,50 +165,6 @@ def _describe_fate(column: ColumnRule, asked: str) -> str:
         return f"{words}? {asked}" if words else asked
     sure = "" if column.confidence is None else f" (confidence {column.confidence:.2f})"
     return words + sure
-
-
-def list_questions(recipe: ImportRecipe, *, path: Path) -> list[str]:
-    """List the questions of a recipe, counted; one that many sheets raise is told once.
-
-    Parameters
-    ----------
-    recipe : ImportRecipe
-        The recipe.
-    path : Path
-        Its file, where the rest stands.
-
-    Returns
-    -------
-    list of str
-        The lines.
-    """
-    asked = _collect_questions(recipe)
-    if not asked:
-        return ["No question is open."]
-    total = sum(len(places) for places in asked.values())
-    several = f" ({len(asked)} of them different)" if len(asked) < total else ""
-    lines = [f"Open questions: {total}{several}. Until they are answered, these cells are held:"]
-    for number, ((heading, question), places) in enumerate(asked.items(), start=1):
-        if number > _MOST_QUESTIONS:
-            lines.append(f"  and {len(asked) - _MOST_QUESTIONS} more, in {path}")
-            break
-        where = _name_sheets(places)
-        column = f", column {heading}" if heading else ""
-        lines.append(f"  {number}. {where}{column}: {question}")
-    return lines
-
-
-def _collect_questions(recipe: ImportRecipe) -> dict[tuple[str, str], list[SheetRule]]:
-    """Collect the questions by heading and words, with the sheets that raise them."""
-    asked: dict[tuple[str, str], list[SheetRule]] = {}
-    for rule in recipe.sheets:
-        if rule.ask and not is_unread(rule):
-            asked.setdefault(("", rule.ask), []).append(rule)
-        for column in (*rule.columns, *rule.labels):
-            if column.ask:
-                key = (_quote_heading(column), column.ask)
-                asked.setdefault(key, []).append(rule)
-    return asked
 
 
 def count_things(number: int, noun: str) -> str:

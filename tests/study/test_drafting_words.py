@@ -5,7 +5,8 @@ from pathlib import Path
 import pytest
 
 from bodycond.legacy import ColumnRule, ImportRecipe, SheetRule
-from bodycond.study.drafting_words import describe_column, describe_sheets, list_questions
+from bodycond.study.drafting_words import describe_column, describe_sheets
+from bodycond.study.open_questions import list_questions
 
 MASS = ColumnRule(heading="Wt", fields=("mass_g",), unit="lb", confidence=0.95)
 SITE = ColumnRule(heading="Cage", ask="What does it hold?")
@@ -60,6 +61,25 @@ def test_long_lists_are_cut_with_their_count():
     assert describe_sheets(recipe, path=Path("r.yaml"))[-1] == (
         "and 50 more kinds of sheet, in r.yaml"
     )
+
+
+def test_many_columns_without_a_field_are_one_question_that_comes_last():
+    others = [ColumnRule(heading=each, ask=f"Is it {each}?") for each in ("a", "b", "c", "d")]
+    recipe = ImportRecipe(sheets=(make_rule("wide", others[0], KEEL, *others[1:]),))
+    table = describe_sheets(recipe, path=Path("r.yaml"))
+    assert table[2:5] == [
+        "  'a'   QUESTION 2: Is it a?", "  'KS'  keel? QUESTION 1", "  'b'   QUESTION 2: Is it b?",
+    ]  # fmt: skip
+    assert list_questions(recipe, path=Path("r.yaml")) == [
+        "Open questions: 2. Until they are answered, these cells are held:",
+        "  1. forms.xlsx, wide, column 'KS': Which scale?",
+        "  2. forms.xlsx, wide: 4 columns have no field: 'a', 'b', 'c', 'd'. Give a field to each "
+        'that you want; to set the others aside together, write set_aside_rest: "why" beside '
+        "'table:' in the recipe.",
+    ]
+    # Three are still asked about one by one, each under its own number.
+    few = ImportRecipe(sheets=(make_rule("wide", KEEL, *others[1:]),))
+    assert list_questions(few, path=Path("r.yaml"))[0].startswith("Open questions: 4.")
 
 
 @pytest.mark.parametrize(

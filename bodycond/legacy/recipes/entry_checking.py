@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
+from dataclasses import replace
 from typing import Any
 
 from bodycond.legacy.recipes.recipe_keys import Problems
@@ -30,7 +31,8 @@ def check_unused_keys(entry: Node, table: str, problems: Problems) -> None:
     problems : list of (int, str)
         Added to.
     """
-    for key in _ROW_KEYS:
+    rest = ("set_aside_rest",) if table == "set_aside" else ()
+    for key in (*_ROW_KEYS, *rest):
         node = entry.value.get(key)
         if node is not None and node.value is not None and key != table:
             problems.append((node.line, f"{key!r} says nothing in an entry of 'table: {table}'"))
@@ -148,6 +150,38 @@ def check_label_records(
         if field in filled:
             message = f"'needs' names {field!r}, which a label gives to every row alike"
             problems.append((line, message))
+
+
+def set_rest_aside(rules: tuple[ColumnRule, ...], why: str | None) -> tuple[ColumnRule, ...]:
+    """Set the columns or labels of an entry aside that are asked about and have no field.
+
+    Parameters
+    ----------
+    rules : tuple of ColumnRule
+        The columns or labels that the entry names.
+    why : str, optional
+        What the entry gives as ``set_aside_rest``. Default: they stay as they are.
+
+    Returns
+    -------
+    tuple of ColumnRule
+        The rules. A column that the entry does not name is no part of it: a heading that is new
+        in a later file stays quarantined.
+
+    Examples
+    --------
+    >>> rules = set_rest_aside((ColumnRule(heading="Clutch", ask="What is it?"),), "the nest")
+    >>> rules[0].set_aside, rules[0].ask
+    ('the nest', None)
+    """
+    if not why:
+        return rules
+    return tuple(
+        replace(rule, ask=None, set_aside=why)
+        if rule.ask and not (rule.fields or rule.split)
+        else rule
+        for rule in rules
+    )
 
 
 def list_filled(rule: ColumnRule, table: str) -> list[str]:

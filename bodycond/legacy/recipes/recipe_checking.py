@@ -15,6 +15,7 @@ from bodycond.legacy.recipes.entry_checking import (
     check_rows,
     check_unused_keys,
     list_filled,
+    set_rest_aside,
 )
 from bodycond.legacy.recipes.recipe_keys import (
     RECIPE_VERSION,
@@ -37,7 +38,7 @@ _SCALE_KEYS = ("low", "high", "step")
 _SHEET_KEYS = (
     "file", "sheet", "table", "why", "area", "starts_at", "ends_before", "heading_row",
     "units_row", "first_row", "last_row", "totals_rows", "data_rows", "needs", "constants",
-    "columns", "labels", "ask",
+    "columns", "labels", "ask", "set_aside_rest",
 )  # fmt: skip
 _ENTRY_TABLES = ("exams", "ratings", "labels", "set_aside")
 
@@ -149,7 +150,8 @@ def _check_sheet(entry: Node, scales: dict[str, ScoreScale], problems: Problems)
             problems.append((entry.line, "a sheet that is set aside needs 'why'"))
         check_unused_keys(entry, table, problems)
         return SheetRule(**common)
-    labels = _check_labels(entry, table, scales, problems)
+    rest = take_text(entry, "set_aside_rest", problems)
+    labels = set_rest_aside(_check_labels(entry, table, scales, problems), rest)
     if table == "labels":
         if not labels:
             problems.append((entry.line, "'table: labels' needs 'labels'"))
@@ -165,13 +167,14 @@ def _check_table(
     entry: Node, common: dict[str, Any], labels: tuple[ColumnRule, ...],
     scales: dict[str, ScoreScale], problems: Problems,
 ) -> SheetRule:  # fmt: skip
-    table = common["table"]
+    table, rest = common["table"], take_text(entry, "set_aside_rest", problems)
     heading_rows = take_rows(entry, "heading_row", problems)
     columns: tuple[ColumnRule, ...] = ()
     if heading_rows or not labels:
         if not heading_rows and not common["ask"]:
             problems.append((entry.line, "a sheet needs 'heading_row', counted from 1"))
         columns = _check_columns(entry, table, scales, problems)
+        columns = set_rest_aside(columns, rest)
     elif entry.value.get("columns") is not None:
         problems.append((entry.value["columns"].line, "'columns' need a 'heading_row'"))
     rows: dict[str, Any] = {

@@ -31,7 +31,8 @@ _OPENING = """\
 # Keys of a sheet: file, sheet (names, or patterns with *), table (exams, ratings, labels,
 #   set_aside), why, heading_row, units_row, first_row, last_row, totals_rows, data_rows, needs
 #   (a row without any of these fields is no exam), constants ({file} and {sheet} stand for names),
-#   columns, ask. Several entries can describe parts of a sheet: area (A4:H20), or starts_at and
+#   columns, ask, set_aside_rest ("why": each column of the entry that is asked about and has no
+#   field). Several entries can describe parts of a sheet: area (A4:H20), or starts_at and
 #   ends_before (texts that mark a block that moves; its rows count from the mark). labels: values
 #   beside a word, with where (right, below, same); table: labels gives them to every record.
 """

@@ -3,7 +3,7 @@
 import pytest
 
 from bodycond.errors import RecipeError
-from bodycond.legacy import ImportRecipe
+from bodycond.legacy import ImportRecipe, import_legacy
 from bodycond.legacy.recipes.recipe_rules import fits_pattern
 from bodycond.legacy.recipes.recipe_writing import write_recipe_text
 
@@ -71,6 +71,10 @@ FAULTS = [
     (labels(["A: {field: site}", "B: {field: site}"]), "line 7: 'site' is filled by 'A' and by"),
     (HEAD + "  table: set_aside\n  why: x\n  heading_row: 1\n",
      "line 6: 'heading_row' says nothing in an entry of 'table: set_aside'"),
+    (HEAD + "  table: set_aside\n  why: x\n  set_aside_rest: y\n",
+     "line 6: 'set_aside_rest' says nothing in an entry of 'table: set_aside'"),
+    (entry(ONE, "heading_row: 1; set_aside_rest: [a]"),
+     "line 5: 'set_aside_rest' takes one word or text"),
     (entry(["A: {field: own, kind: text}"]) + "\n" + entry(["B: {field: own, kind: number}"])
      .split("sheets:\n")[1], "line 10: 'own' is a number here and a text in line 6; give it one"),
     ("version: true\nsheets: []", "line 1: 'version' must be 1"),
@@ -85,6 +89,30 @@ def test_fault_is_named_with_its_line(text, fault):
     with pytest.raises(RecipeError) as caught:
         ImportRecipe.from_text(text)
     assert fault in caught.value.found
+
+
+def test_the_rest_is_set_aside_where_the_entry_says_why():
+    columns = ["A: {ask: which field?}", "B: {field: site, ask: is it?}", "C: {set_aside: mine}",
+               "D: {split: '{wing_mm} x {mass_g}', ask: units?}"]  # fmt: skip
+    text = entry(columns, "heading_row: 1; set_aside_rest: habitat; labels: {L: {ask: what?}}")
+    (rule,) = ImportRecipe.from_text(text).sheets
+    fates = {each.heading: (each.ask, each.set_aside) for each in (*rule.columns, *rule.labels)}
+    assert fates == {
+        "A": (None, "habitat"), "B": ("is it?", None), "C": (None, "mine"),
+        "D": ("units?", None), "L": (None, "habitat"),
+    }  # fmt: skip
+    # Written out, each column says it for itself.
+    again = ImportRecipe.from_text(write_recipe_text((rule,), {}))
+    assert again.sheets[0].columns[0].set_aside == "habitat"
+
+
+def test_a_heading_that_the_entry_does_not_name_is_not_part_of_the_rest(tmp_path):
+    path = tmp_path / "a.csv"
+    path.write_text("A,B,New\n1,x,2\n")
+    recipe = entry(["A: {ask: what?}", "B: {field: site}"], "heading_row: 1; set_aside_rest: y")
+    ledger = import_legacy([path], recipe=ImportRecipe.from_text(recipe)).ledger
+    outcomes = ledger.set_index("raw")["outcome"]
+    assert (outcomes["1"], outcomes["2"]) == ("set_aside", "quarantined")
 
 
 def test_an_anchor_given_twice_is_no_fault_of_its_own():
