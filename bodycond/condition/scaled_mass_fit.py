@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import warnings
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass, field, fields
+from dataclasses import dataclass, field
 from pathlib import Path
 from typing import Any
 
@@ -13,7 +13,6 @@ import pandas as pd
 
 from bodycond.condition.gates import GATES_THAT_STOP
 from bodycond.condition.groups import mark_measured, name_group, require_numbers, word_excluded
-from bodycond.condition.stored_fits import load_scaled_mass_fit, save_scaled_mass_fit
 from bodycond.errors import (
     DegenerateDataError,
     GateWarning,
@@ -22,6 +21,11 @@ from bodycond.errors import (
 )
 from bodycond.references import cite
 from bodycond.rounding import word_interval
+from bodycond.tables_on_disk.stored_results import ResultKind, load_result, save_result
+
+_KIND = ResultKind(
+    name="scaled mass fit", word="fit", rows="Fit the scaled mass anew: its tables count their rows"
+)
 
 
 @dataclass(frozen=True, kw_only=True, eq=False)
@@ -166,9 +170,13 @@ class ScaledMassFit:
         ----------
         path : str or Path
             Where to write.
+
+        Raises
+        ------
+        ArgumentError
+            If a part of it was changed into what would not come back as it is.
         """
-        stored: dict[str, Any] = {item.name: getattr(self, item.name) for item in fields(self)}
-        save_scaled_mass_fit(stored, Path(path))
+        save_result(self, Path(path), kind=_KIND)
 
     @classmethod
     def load(cls, path: str | Path) -> ScaledMassFit:
@@ -190,7 +198,7 @@ class ScaledMassFit:
             If the file is absent, is no JSON, was written in another format version or lacks a
             part.
         """
-        return cls(**load_scaled_mass_fit(Path(path), names=[item.name for item in fields(cls)]))
+        return load_result(cls, Path(path), kind=_KIND)
 
     def to_frame(self) -> pd.DataFrame:
         """Give the groups as a table, unrounded.

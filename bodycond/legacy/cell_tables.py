@@ -9,8 +9,8 @@ import numpy as np
 import numpy.typing as npt
 import pandas as pd
 
-from bodycond.legacy.files.grids import name_column
 from bodycond.legacy.files.sheets import Sheet
+from bodycond.tables_on_disk import name_column
 
 if TYPE_CHECKING:
     import pyarrow as pa

@@ -8,12 +8,12 @@ import numpy as np
 import pandas as pd
 
 from bodycond.errors import name_first_few
-from bodycond.legacy.files.grids import name_column
 from bodycond.legacy.files.sheets import Sheet
 from bodycond.legacy.ledger import SheetAccount
 from bodycond.legacy.notation import MARKER_REASON
 from bodycond.legacy.reading.sheet_reading import SheetImport
 from bodycond.legacy.recipes.recipe import ImportRecipe
+from bodycond.tables_on_disk import name_column
 
 _ORIGIN_COLUMNS = ("exam_id", "source_file", "source_sheet", "source_row")
 # The same value can be written '186' in one file and '186 g' in another.

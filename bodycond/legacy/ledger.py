@@ -13,9 +13,8 @@ import pandas as pd
 
 from bodycond.errors import BodycondError, name_first_few
 from bodycond.legacy.cell_tables import frame_cells, stack_tables, tabulate_cells
-from bodycond.legacy.files.grids import name_column
 from bodycond.legacy.files.sheets import Sheet
-from bodycond.tables_on_disk import SCHEMA_VERSION, write_bytes
+from bodycond.tables_on_disk import SCHEMA_VERSION, name_column, write_bytes
 
 if TYPE_CHECKING:
     import pyarrow as pa

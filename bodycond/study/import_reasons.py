@@ -45,7 +45,7 @@ def tally_reasons(accounts: Iterable[SheetAccount]) -> pd.DataFrame:
         Columns ``outcome target reason cells first_file first_address first_raw first_value``;
         most cells first within an outcome.
     """
-    from bodycond.legacy.files.grids import name_column
+    from bodycond.tables_on_disk import name_column
 
     counts: Counter[tuple[str, str, str]] = Counter()
     first: dict[tuple[str, str, str], tuple[str, str, str, str]] = {}

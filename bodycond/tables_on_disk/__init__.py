@@ -1,5 +1,6 @@
 """Files written whole or not at all, and tables that come back as they were written."""
 
+from bodycond.tables_on_disk.cell_addresses import name_column, number_column
 from bodycond.tables_on_disk.csv_files import WrittenCsv, read_csv, write_csv
 from bodycond.tables_on_disk.formula_guard import neutralise_text, restore_text
 from bodycond.tables_on_disk.parquet_files import SCHEMA_VERSION, read_parquet, write_parquet
@@ -23,7 +24,9 @@ __all__ = [
     "SCHEMA_VERSION",
     "WrittenCsv",
     "hash_file",
+    "name_column",
     "neutralise_text",
+    "number_column",
     "read_bytes",
     "read_csv",
     "read_parquet",

@@ -13,6 +13,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING
 
 from bodycond.errors import UnreadableFileError
+from bodycond.tables_on_disk.cell_addresses import number_column
 from bodycond.tables_on_disk.workbook_parts import restore_letters
 
 if TYPE_CHECKING:
@@ -157,13 +158,10 @@ def _read_rows(
 
 
 def _find_column(address: str) -> int:
-    number = 0
     letters = re.match("[A-Z]{1,3}", address)
     if letters is None:
         raise ValueError(f"the address {address!r}")
-    for letter in letters[0]:
-        number = 26 * number + ord(letter) - 64
-    return number - 1
+    return number_column(letters[0]) - 1
 
 
 def _read_cell(element: Element, shared: list[str]) -> Cell | None:

@@ -13,6 +13,7 @@ import pandas as pd
 
 from bodycond.columns import find_column
 from bodycond.errors import ArgumentError, UnreadableFileError
+from bodycond.tables_on_disk.cell_addresses import name_column
 from bodycond.tables_on_disk.dtypes import (
     DATE_DTYPES,
     DTYPES_KEPT,
@@ -34,7 +35,6 @@ from bodycond.tables_on_disk.workbook_parts import (
     TIME,
     SheetCells,
     build_workbook,
-    name_letters,
     write_text_cell,
 )
 
@@ -80,7 +80,7 @@ def write_xlsx(table: pd.DataFrame, path: Path, *, sheet: str = "table") -> None
     columns, formats = [], []
     for position, name in enumerate(names):
         column = table.iloc[:, position]
-        _require_length(name, f"the heading of column {name_letters(position + 1)}")
+        _require_length(name, f"the heading of column {name_column(position + 1)}")
         cells = _write_column(column, name, position)
         columns.append([write_text_cell(name, style=HEADING), *cells])
         is_date = str(column.dtype) in DATE_DTYPES
@@ -150,7 +150,7 @@ def _write_column(column: pd.Series, name: str, position: int) -> list[str]:
             cells.append("")
             continue
         if dtype in TEXT_DTYPES:
-            address = f"{name_letters(position + 1)}{row + 2}"
+            address = f"{name_column(position + 1)}{row + 2}"
             if not isinstance(value, str):
                 raise ArgumentError(
                     needed=f"The column {name!r} of dtype object must hold texts alone",
@@ -259,7 +259,7 @@ def read_xlsx(path: Path) -> pd.DataFrame:
             raise UnreadableFileError(
                 needed=f"Each cell of the column {name!r} of {path} must be {dtype}",
                 found=f"{'an empty cell' if error.text is None else repr(error.text)} in "
-                f"{name_letters(position + 1)}{error.row + 2}",
+                f"{name_column(position + 1)}{error.row + 2}",
                 then="Correct it, or import the file with a recipe",
             ) from error
     table = pd.concat(series, axis=1) if series else pd.DataFrame()

@@ -14,6 +14,8 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from xml.sax.saxutils import escape, quoteattr
 
+from bodycond.tables_on_disk.cell_addresses import name_column
+
 _MAIN = "http://schemas.openxmlformats.org/spreadsheetml/2006/main"
 _RELATED = "http://schemas.openxmlformats.org/officeDocument/2006/relationships"
 _PACKAGE = "http://schemas.openxmlformats.org/package/2006"
@@ -184,7 +186,7 @@ def _write_relations(relations: Mapping[str, tuple[str, str]]) -> str:
 
 
 def _write_sheet(sheet: SheetCells) -> str:
-    letters = [name_letters(number) for number in range(1, len(sheet.columns) + 1)]
+    letters = [name_column(number) for number in range(1, len(sheet.columns) + 1)]
     n_rows = len(sheet.columns[0]) if sheet.columns else 1
     formats = "".join(
         f'<col min="{number}" max="{number}" width="14" style="{style}" customWidth="1"/>'
@@ -208,31 +210,6 @@ def _write_sheet(sheet: SheetCells) -> str:
         f'<ignoredErrors><ignoredError sqref="{extent}" numberStoredAsText="1"/></ignoredErrors>'
         "</worksheet>"
     )
-
-
-def name_letters(column: int) -> str:
-    """Give a column's letters.
-
-    Parameters
-    ----------
-    column : int
-        The column, counted from 1.
-
-    Returns
-    -------
-    str
-        For example ``"AB"`` for 28.
-
-    Examples
-    --------
-    >>> name_letters(28)
-    'AB'
-    """
-    letters = ""
-    while column > 0:
-        column, rest = divmod(column - 1, 26)
-        letters = chr(65 + rest) + letters
-    return letters
 
 
 def _pack(parts: Mapping[str, str]) -> bytes:

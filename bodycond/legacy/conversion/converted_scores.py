@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, fields
+from dataclasses import dataclass
 from pathlib import Path
 
 import numpy as np
@@ -10,8 +10,13 @@ import pandas as pd
 
 from bodycond.errors import ArgumentError
 from bodycond.legacy.conversion.score_calibration import Numbers
-from bodycond.legacy.conversion.stored_conversions import load_conversion, save_conversion
 from bodycond.references import cite
+from bodycond.tables_on_disk.stored_results import ResultKind, load_result, save_result
+
+_KIND = ResultKind(
+    name="score conversion", word="conversion", with_index=True,
+    rows="Convert the scores with exam_id as their index",
+)  # fmt: skip
 
 
 @dataclass(frozen=True, kw_only=True, eq=False)
@@ -212,9 +217,10 @@ class ScoreConversion:
         Raises
         ------
         ArgumentError
-            If the scores' index holds anything but text or whole numbers.
+            If the scores' index holds anything but text or whole numbers, or a part was changed
+            into what would not come back as it is.
         """
-        save_conversion({item.name: getattr(self, item.name) for item in fields(self)}, Path(path))
+        save_result(self, Path(path), kind=_KIND)
 
     @classmethod
     def load(cls, path: str | Path) -> ScoreConversion:
@@ -235,7 +241,7 @@ class ScoreConversion:
         UnreadableFileError
             If the file is absent, damaged or of another format version.
         """
-        return cls(**load_conversion(Path(path), names=[item.name for item in fields(cls)]))
+        return load_result(cls, Path(path), kind=_KIND)
 
 
 def _word_likeliest(rows: pd.DataFrame) -> str:

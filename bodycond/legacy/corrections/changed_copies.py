@@ -10,8 +10,8 @@ from bodycond.legacy.corrections.correction_records import Correction
 from bodycond.legacy.corrections.filled_in_workbooks import propose
 from bodycond.legacy.corrections.marked_copies import MOST_COLUMNS, MOST_ROWS
 from bodycond.legacy.corrections.xlsx_texts import read_back
-from bodycond.legacy.files.grids import name_column
 from bodycond.legacy.files.sheets import Sheet
+from bodycond.tables_on_disk import name_column
 
 # Sorting a sheet or putting in a row moves cells of nearly every column; a person who corrects
 # cells does so in a few columns, or in a few cells.

@@ -18,6 +18,7 @@ from bodycond.legacy.corrections.held_spans import is_span
 _MOST_FAULTS = 30
 
 _CELL = re.compile(r"\$?([A-Za-z]{1,3})\$?([1-9][0-9]{0,9})")
+_ROW = re.compile(r"\$?([1-9][0-9]{0,9}):\$?\1", re.ASCII)
 
 
 def read_decision(text: str, *, corrected: str) -> str:
@@ -52,7 +53,7 @@ def read_cell(text: str, *, sheet: str) -> str:
     Parameters
     ----------
     text : str
-        For example ``b7``, ``$B$7`` or ``intake!B7``.
+        For example ``b7``, ``$B$7`` or ``intake!B7``; ``7:7`` for a row.
     sheet : str
         The sheet's name.
 
@@ -67,8 +68,33 @@ def read_cell(text: str, *, sheet: str) -> str:
     ('B7', 'seven')
     """
     tidy = text.removeprefix(f"{sheet}!").strip()
+    row = _ROW.fullmatch(tidy)
+    if row:
+        return f"{row[1]}:{row[1]}"
     found = _CELL.fullmatch(tidy)
     return f"{found[1].upper()}{found[2]}" if found else tidy
+
+
+def find_row(address: str) -> int | None:
+    """Give the row that an address names whole, counted from 0.
+
+    Parameters
+    ----------
+    address : str
+        As `read_cell` gives it.
+
+    Returns
+    -------
+    int or None
+        None where the address is that of something else.
+
+    Examples
+    --------
+    >>> find_row("7:7"), find_row("B7")
+    (6, None)
+    """
+    found = _ROW.fullmatch(address)
+    return int(found[1]) - 1 if found else None
 
 
 def check_corrections(rows: Sequence[Correction], *, faults: Sequence[str] = ()) -> None:
@@ -123,7 +149,10 @@ def _find_cell_faults(row: Correction) -> list[str]:
         for name in ("file", "sheet", "cell")
         if not getattr(row, name)
     ]
-    if is_span(row.cell):
+    if find_row(row.cell) is not None:
+        if row.decision != "not_exam":
+            faults.append(f"cell is {row.cell!r}: not_exam alone is about a whole row")
+    elif is_span(row.cell):
         faults.append(
             f"cell is {row.cell!r}: a whole column or sheet is decided in the recipe, not here"
         )

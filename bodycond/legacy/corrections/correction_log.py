@@ -31,9 +31,13 @@ class LoggedCorrection:
     applied : bool
         It holds.
     outcome : str
-        ``applied``, or why it was not.
+        ``applied``, or why it was not; behind it how many records a row that is no exam had.
     row, column : int or None
-        The cell, counted from 0; None where there is none.
+        The cell, counted from 0; None where there is none. A decision on a whole row has no
+        column.
+    columns : tuple of (int, int), optional
+        First column, and the column behind the last, that a decision on a row is about. Default
+        all.
     """
 
     correction: Correction
@@ -41,6 +45,7 @@ class LoggedCorrection:
     outcome: str
     row: int | None = None
     column: int | None = None
+    columns: tuple[int, int] | None = None
 
 
 def build_correction_log(

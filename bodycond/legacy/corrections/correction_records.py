@@ -10,9 +10,8 @@ import pandas as pd
 
 from bodycond.errors import require_columns
 from bodycond.legacy.corrections.held_spans import split_held
-from bodycond.legacy.files.grids import name_column
 from bodycond.legacy.files.sheets import Sheet
-from bodycond.tables_on_disk import WrittenCsv, write_csv
+from bodycond.tables_on_disk import WrittenCsv, name_column, write_csv
 
 CORRECTION_COLUMNS: tuple[str, ...] = (
     "decision", "file", "sheet", "cell", "raw", "corrected", "bird_id", "same_as", "who", "why",

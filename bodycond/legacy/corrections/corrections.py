@@ -12,6 +12,7 @@ from dataclasses import replace
 import numpy as np
 
 from bodycond.legacy.corrections.changed_copies import find_changed_cells
+from bodycond.legacy.corrections.correction_checking import find_row
 from bodycond.legacy.corrections.correction_log import APPLIED, LoggedCorrection
 from bodycond.legacy.corrections.correction_records import Correction, Corrections
 from bodycond.legacy.corrections.filled_in_workbooks import find_place
@@ -82,6 +83,9 @@ def _judge(
     sheet: Sheet, correction: Correction, decided: dict[tuple[int, int], Correction]
 ) -> LoggedCorrection:
     """Tell whether a decision holds; note those that do in ``decided``."""
+    number = find_row(correction.cell)
+    if number is not None and correction.decision == "not_exam":
+        return _judge_row(sheet, correction, number)
     place = find_place(correction.cell)
     rows, columns = sheet.texts.shape
     if place is None or place[0] >= rows or place[1] >= columns:
@@ -108,6 +112,22 @@ def _judge(
     return LoggedCorrection(
         correction=correction, applied=applied, outcome=outcome, row=row, column=column
     )
+
+
+def _judge_row(sheet: Sheet, correction: Correction, row: int) -> LoggedCorrection:
+    """Tell whether a decision on a whole row holds, which names what its first cell holds."""
+    filled = np.flatnonzero(sheet.filled[row]).tolist() if row < len(sheet.filled) else []
+    if not filled:
+        return LoggedCorrection(
+            correction=correction, applied=False,
+            outcome=f"refused: row {row + 1} of the sheet is empty",
+        )  # fmt: skip
+    raw = str(sheet.texts[row, filled[0]])
+    applied, outcome = True, APPLIED
+    if not _holds(raw, correction.raw):
+        applied = False
+        outcome = f"stale: the first cell of the row now holds {raw!r} and not {correction.raw!r}"
+    return LoggedCorrection(correction=correction, applied=applied, outcome=outcome, row=row)
 
 
 def _holds(raw: str, given: str) -> bool:
@@ -177,26 +197,6 @@ def word_correction(correction: Correction, *, raw: str) -> str:
     return f"{said} by {correction.who}{day} ({correction.why})"
 
 
-def list_rows_not_exams(logged: Iterable[LoggedCorrection]) -> dict[int, str]:
-    """List the rows that are no exams by decision, with the reason.
-
-    Parameters
-    ----------
-    logged : iterable of LoggedCorrection
-        From `apply_to_sheet`.
-
-    Returns
-    -------
-    dict of int to str
-        Reason by row, counted from 0.
-    """
-    rows: dict[int, str] = {}
-    for entry in logged:
-        if entry.applied and entry.row is not None and entry.correction.decision == "not_exam":
-            rows.setdefault(entry.row, word_correction(entry.correction, raw=entry.correction.raw))
-    return rows
-
-
 def settle_corrections(
     account: SheetAccount, sheet: Sheet, logged: Iterable[LoggedCorrection]
 ) -> SheetAccount:
@@ -216,13 +216,18 @@ def settle_corrections(
     SheetAccount
         The account of ``sheet``. A cell that was read as corrected is ``converted``; one whose
         corrected text is held stays so; one of no value is ``converted`` into none; one kept as
-        written, and every cell of a row that is no exam, is ``set_aside``. The tallies of rows
-        are left to the reader of the sheet.
+        written, and every cell of a row that is no exam, or of its own block's part of the row,
+        is ``set_aside``. The tallies of rows are left to the reader of the sheet.
     """
     entries = [entry for entry in logged if entry.applied and entry.outcome == APPLIED]
     for entry in entries:
         decision = entry.correction.decision
-        if entry.row is None or entry.column is None:
+        if entry.row is None:
+            continue
+        if decision == "not_exam":
+            _settle_row(account, sheet, entry)
+            continue
+        if entry.column is None:
             continue
         place = (entry.row, entry.column)
         reason = word_correction(entry.correction, raw=str(sheet.texts[place]))
@@ -234,12 +239,17 @@ def settle_corrections(
         elif decision == "as_written" and account.outcomes[place] == "quarantined":
             account.likely[place] = ""
             _settle(account, place, "set_aside", reason)
-        elif decision == "not_exam":
-            for column in np.flatnonzero(sheet.filled[entry.row]):
-                cell = (entry.row, int(column))
-                account.targets[cell] = account.likely[cell] = account.values[cell] = ""
-                _settle(account, cell, "set_aside", reason)
     return replace(account, sheet=sheet)
+
+
+def _settle_row(account: SheetAccount, sheet: Sheet, entry: LoggedCorrection) -> None:
+    reason = word_correction(entry.correction, raw=entry.correction.raw)
+    left, right = entry.columns or (0, sheet.texts.shape[1])
+    for column in range(left, right):
+        cell = (entry.row or 0, column)
+        if sheet.filled[cell]:
+            account.targets[cell] = account.likely[cell] = account.values[cell] = ""
+            _settle(account, cell, "set_aside", reason)
 
 
 def _settle(account: SheetAccount, place: tuple[int, int], outcome: str, reason: str) -> None:

@@ -16,6 +16,7 @@ from bodycond.legacy.corrections.marked_workbooks import ABOUT_SHEET, COPY_COLUM
 from bodycond.legacy.files.grids import build_grid, require_grid_size
 from bodycond.legacy.files.sheets import Sheet
 from bodycond.legacy.files.workbook_guards import check_container, describe_damaged, describe_locked
+from bodycond.tables_on_disk import number_column
 
 # The person may have put lines of their own above the list.
 _HEADING_WITHIN = 20
@@ -223,10 +224,7 @@ def find_place(address: str) -> tuple[int, int] | None:
     digits = address[len(letters) :]
     if not (letters.isascii() and letters.isupper() and letters.isalpha() and digits):
         return None
-    column = 0
-    for letter in letters:
-        column = 26 * column + ord(letter) - 64
-    return int(digits) - 1, column - 1
+    return int(digits) - 1, number_column(letters) - 1
 
 
 def propose(file: str, sheet: str, cell: str, *, raw: str, now: str, given_in: str) -> Correction:

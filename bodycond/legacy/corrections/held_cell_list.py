@@ -11,7 +11,7 @@ from bodycond.legacy.corrections.correction_records import CELL_DECISIONS
 from bodycond.legacy.corrections.held_spans import HeldSpan
 from bodycond.legacy.corrections.marked_copies import MOST_COLUMNS, MOST_ROWS
 from bodycond.legacy.corrections.workbook_pen import Pen, fit_page
-from bodycond.legacy.files.grids import name_column
+from bodycond.tables_on_disk import name_column
 
 HELD_CELLS_SHEET = "Held cells"
 

@@ -13,23 +13,10 @@ import numpy as np
 import numpy.typing as npt
 import pandas as pd
 
-from bodycond.legacy.files.grids import name_column
+from bodycond.legacy.recipes.recipe_gaps import RecipeGap, find_gap
+from bodycond.tables_on_disk import name_column
 
-# How the reasons begin that only the recipe can answer, and what to do about each.
-_OF_A_COLUMN = {
-    "the recipe leaves the column undecided": "answer the column's question in the recipe",
-    "the recipe does not name the column": "name the column in the recipe",
-    "no heading stands over column": "name the column in the recipe, or set it aside there",
-}
-_OF_A_SHEET = {
-    "the recipe leaves the sheet undecided": "answer the sheet's question in the recipe",
-    "none of the recipe's headings stands in": "mend the heading_row or the headings in the recipe",
-    "the recipe has no entry for this sheet": "give the sheet an entry in the recipe",
-    "the recipe describes these cells twice": "mend the areas in the recipe",
-    "none of the blocks that the recipe": "mend the blocks in the recipe",
-    "outside the blocks that the recipe": "set the rest of the sheet aside in the recipe",
-}
-_CURES = {**_OF_A_COLUMN, **_OF_A_SHEET}
+_OF_A_SHEET = [gap.name for gap in RecipeGap if gap.of_sheet]
 
 # A line for a single cell says more than a line for a column of one.
 _FEWEST = 2
@@ -145,25 +132,22 @@ def split_held(quarantine: pd.DataFrame) -> tuple[pd.DataFrame, tuple[HeldSpan, 
     spans : tuple of HeldSpan
         The others by column or sheet, in the order of their first cells.
     """
-    kinds = {reason: _find_kind(reason) for reason in quarantine["reason"].unique()}
-    kind = quarantine["reason"].map(kinds)
-    if not kind.notna().any():
+    gaps = {reason: find_gap(str(reason)) for reason in quarantine["reason"].unique()}
+    # Gaps by their names, since pandas groups texts.
+    gap = quarantine["reason"].map({reason: found and found.name for reason, found in gaps.items()})
+    if not gap.notna().any():
         return quarantine, ()
-    column = quarantine["column"].where(~kind.isin(list(_OF_A_SHEET)), 0)
+    column = quarantine["column"].where(~gap.isin(_OF_A_SHEET), 0)
     number = quarantine.groupby(
-        [quarantine["file"], quarantine["sheet"], column, kind], sort=False, dropna=True
+        [quarantine["file"], quarantine["sheet"], column, gap], sort=False, dropna=True
     ).ngroup()
     sizes = number[number >= 0].value_counts()
-    inside = number.isin(sizes.index[sizes >= _FEWEST]) & kind.notna()
+    inside = number.isin(sizes.index[sizes >= _FEWEST]) & gap.notna()
     spans = tuple(
-        _make_span(cells, _CURES[str(kind[cells.index[0]])])
+        _make_span(cells, RecipeGap[str(gap[cells.index[0]])].cure)
         for _, cells in quarantine[inside].groupby(number[inside], sort=False)
     )
     return quarantine[~inside], spans
-
-
-def _find_kind(reason: object) -> str | None:
-    return next((start for start in _CURES if str(reason).startswith(start)), None)
 
 
 def _make_span(cells: pd.DataFrame, cure: str) -> HeldSpan:

@@ -18,8 +18,8 @@ from bodycond.legacy.corrections.xlsx_texts import (
     needs_escape,
     read_back,
 )
-from bodycond.legacy.files.grids import name_column
 from bodycond.legacy.files.sheets import Sheet
+from bodycond.tables_on_disk import name_column
 
 MOST_ROWS = 1_048_576
 MOST_COLUMNS = 16_384

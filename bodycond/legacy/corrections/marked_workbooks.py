@@ -21,10 +21,9 @@ from bodycond.legacy.corrections.held_spans import HeldSpan, split_held
 from bodycond.legacy.corrections.marked_copies import HeldCell, HeldCells, copy_sheet
 from bodycond.legacy.corrections.workbook_pen import Pen, fit_page, open_workbook, pack_workbook
 from bodycond.legacy.corrections.xlsx_texts import name_sheets
-from bodycond.legacy.files.grids import name_column
 from bodycond.legacy.files.sheets import Sheet
 from bodycond.legacy.ledger import QUARANTINE_COLUMNS
-from bodycond.tables_on_disk import write_bytes
+from bodycond.tables_on_disk import name_column, write_bytes
 
 ABOUT_SHEET = "About"
 
@@ -38,8 +37,10 @@ _HOW_TO = (
     "in F2:F6537, and its cells have the fill alone. Nothing is decided here about these: one "
     "answer in the recipe frees them all.",
     "decision: corrected = the cell should read as in 'corrected'; no_value = the cell holds no "
-    "value; as_written = what is written is right, keep it and ask no more; not_exam = the whole "
-    "row is no exam.",
+    "value; as_written = what is written is right, keep it and ask no more; not_exam = the row is "
+    "no exam; where tables stand side by side, the row of the cell's own table.",
+    "A row of all tables side by side is no exam: add a line with file, sheet, cell as in 7:7, raw "
+    "as in the row's first cell, and not_exam.",
     "who and why are needed for every decision: a name or code, and how it is known (the paper "
     "card, the person's memory, the ring list).",
     "What was written stays on record beside the correction. Changes made in the copies are "

@@ -11,8 +11,11 @@ from bodycond.legacy.drafting.drafted_columns import DraftedColumn, ask
 from bodycond.legacy.drafting.table_data import TableData
 from bodycond.legacy.headings.heading_units import fold_heading
 from bodycond.legacy.headings.headings import CERTAIN, match_heading
+from bodycond.legacy.headings.plain_words import GROSS_WORDS, NET_WORDS, TARE_WORDS
 from bodycond.legacy.recipes.recipe_rules import ColumnRule
 from bodycond.legacy.recipes.targets import SHARED_FIELDS
+
+_RELEASE_WORDS = frozenset({"out", "release", "released", "exit", "leaving", "departure", "end"})
 
 
 def link_units(data: TableData, rules: Sequence[ColumnRule]) -> list[ColumnRule]:
@@ -97,10 +100,32 @@ def ask_about_rivals(rules: Sequence[ColumnRule]) -> list[ColumnRule]:
                 f"More than one column looks like {field}: also {listed}. Which one is it? Keep "
                 "'field' there and set the others aside."
             )
+            question += _offer_weighings(rule.heading, rivals[field]) if field == "mass_g" else ""
             known = f"{question} {rule.ask}" if rule.ask else question
             rule = replace(rule, ask=known, confidence=min(rule.confidence or 0.0, 0.6))
         asked.append(rule)
     return asked
+
+
+def _offer_weighings(heading: str, rivals: Sequence[ColumnRule]) -> str:
+    """Say what to write where each of several columns is a weighing of its own."""
+    headings = [rival.heading for rival in rivals]
+    bags = TARE_WORDS | GROSS_WORDS | NET_WORDS
+    if any(set(fold_heading(name).split()) & bags for name in headings):
+        return ""
+    said = []
+    for number, name in enumerate(headings, start=1):
+        last = number == len(headings) and set(fold_heading(name).split()) & _RELEASE_WORDS
+        reason = "intake" if number == 1 else "pre_release" if last else "recheck"
+        repeat = "repeat weighing" if number == 2 else f"repeat weighing {number}"
+        flag = f", remarks: {repeat}" if number > 1 else ""
+        where = "here" if name == heading else f"at {name!r}"
+        said.append(f"with: {{exam_reason: {reason}{flag}}} {where}")
+    return (
+        " Or is each a weighing of its own? Then each gives an exam of its own in every row: write "
+        f"{', '.join(said)}, and the same 'with' at what belongs to one of them alone, such as its "
+        "date (field: exam_date)."
+    )
 
 
 def _is_rival(rule: ColumnRule, other: ColumnRule, field: str) -> bool:

@@ -9,12 +9,12 @@ from dataclasses import dataclass, replace
 import numpy as np
 
 from bodycond.legacy.drafting.table_finding import TableLayout, find_other_headings, find_table
-from bodycond.legacy.files.grids import name_column
 from bodycond.legacy.files.sheets import Sheet
 from bodycond.legacy.headings.headings import match_heading
 from bodycond.legacy.headings.layout import name_headings
 from bodycond.legacy.recipes.recipe_rules import SheetRule
 from bodycond.legacy.recipes.sheet_areas import Block, crop_sheet
+from bodycond.tables_on_disk import name_column
 
 
 @dataclass(frozen=True, kw_only=True, eq=False)

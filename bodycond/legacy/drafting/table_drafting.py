@@ -6,6 +6,7 @@ from collections.abc import Sequence
 
 from bodycond.legacy.drafting.column_drafting import draft_column
 from bodycond.legacy.drafting.date_part_drafting import draft_date_parts
+from bodycond.legacy.drafting.name_drafting import draft_name_parts
 from bodycond.legacy.drafting.neighbour_drafting import ask_about_rivals, link_units
 from bodycond.legacy.drafting.record_drafting import draft_together
 from bodycond.legacy.drafting.split_drafting import draft_split
@@ -29,7 +30,7 @@ def draft_columns(data: TableData) -> tuple[ColumnRule, ...]:
         Columns of the exam table first, then fields of the user's own, then what is not known:
         the order of the questions.
     """
-    together = {**draft_wide(data), **draft_together(data)}
+    together = {**draft_wide(data), **draft_together(data), **draft_name_parts(data)}
     rules: list[ColumnRule] = []
     for column in data.columns:
         rule = together.get(column.heading) or draft_split(column) or draft_column(column)

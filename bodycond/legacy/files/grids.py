@@ -13,6 +13,7 @@ import numpy.typing as npt
 import pandas as pd
 
 from bodycond.errors import UnreadableFileError
+from bodycond.tables_on_disk import name_column
 
 # Integers up to here are exact in a float; beyond, digits are already lost.
 LARGEST_EXACT_INTEGER = 2**53
@@ -25,31 +26,6 @@ LARGEST_GRID_CELLS = 5_000_000
 _KINDS_APART = np.array(["t", "n", "e", "f", " "], dtype="<U1")
 _KIND_CODES = np.zeros(128, dtype=np.intp)
 _KIND_CODES[[ord(kind) for kind in _KINDS_APART]] = np.arange(len(_KINDS_APART))
-
-
-def name_column(column: int) -> str:
-    """Give a column's letters as spreadsheets show them.
-
-    Parameters
-    ----------
-    column : int
-        The column, counted from 1.
-
-    Returns
-    -------
-    str
-        For example ``"AB"`` for 28.
-
-    Examples
-    --------
-    >>> name_column(28)
-    'AB'
-    """
-    letters = ""
-    while column > 0:
-        column, rest = divmod(column - 1, 26)
-        letters = chr(65 + rest) + letters
-    return letters
 
 
 def write_cell_text(value: object) -> tuple[str, str]:

@@ -8,8 +8,8 @@ import unicodedata
 import numpy as np
 import numpy.typing as npt
 
-from bodycond.legacy.files.grids import name_column
 from bodycond.legacy.files.letter_evidence import make_table
+from bodycond.tables_on_disk import name_column
 
 # UTF-8 can be read wrongly, saved, and read wrongly once more; three times is not seen.
 _MOST_ROUNDS = 3

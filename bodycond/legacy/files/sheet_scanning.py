@@ -7,10 +7,10 @@ from collections.abc import Mapping
 from typing import Any
 from xml.parsers import expat
 
-from bodycond.legacy.files.grids import name_column
 from bodycond.legacy.files.sheet_structure import Place, SheetStructure
 from bodycond.legacy.files.workbook_styles import CellFormat
 from bodycond.legacy.files.xml_parts import refuse_entities
+from bodycond.tables_on_disk import name_column, number_column
 
 _REFERENCE = re.compile(r"\$?([A-Za-z]{1,3})\$?([0-9]+)")
 _CELL_TAG = re.compile(rb"<c\s")
@@ -47,10 +47,7 @@ def read_place(reference: str) -> Place:
     found = _REFERENCE.match(reference)
     if found is None:
         raise ValueError(f"{reference!r} is no cell")
-    column = 0
-    for letter in found[1].upper():
-        column = 26 * column + ord(letter) - 64
-    return int(found[2]) - 1, column - 1
+    return int(found[2]) - 1, number_column(found[1].upper()) - 1
 
 
 def find_formats(part: bytes, formats: Mapping[str, CellFormat]) -> SheetStructure | None:

@@ -10,9 +10,10 @@ import numpy as np
 import numpy.typing as npt
 
 from bodycond.errors import name_first_few
-from bodycond.legacy.files.grids import name_column, require_grid_size
+from bodycond.legacy.files.grids import require_grid_size
 from bodycond.legacy.files.sheets import Sheet
 from bodycond.legacy.files.workbook_styles import CellFormat, show_number
+from bodycond.tables_on_disk import name_column
 
 Place = tuple[int, int]
 

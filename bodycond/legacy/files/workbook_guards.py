@@ -18,6 +18,7 @@ from bodycond.legacy.files.file_kinds import (
     name_other_kind,
 )
 from bodycond.legacy.files.grids import require_grid_size
+from bodycond.tables_on_disk import number_column
 
 # Workbooks before 1993 have no container and begin with the first record of a sheet.
 _OLD_WORKBOOK_STARTS = frozenset(
@@ -199,10 +200,7 @@ def _check_sheet_extent(path: Path, part: bytes) -> None:
 
 
 def _count_columns(letters: bytes) -> int:
-    number = 0
-    for letter in letters:
-        number = 26 * number + letter - 64
-    return number
+    return number_column(letters.decode("ascii"))
 
 
 def _check_document_extent(path: Path, part: bytes) -> None:

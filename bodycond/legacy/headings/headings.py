@@ -168,6 +168,7 @@ _NEVER_INSIDE = frozenset(
     }
 )
 _MASS_WORDS = frozenset({"mass", "weight", "wt", "gewicht", "poids", "peso", "masse"})
+_NUMBERED_MASS = re.compile(rf"({'|'.join(sorted(_MASS_WORDS))})([1-9])")
 
 
 def _give(field: str, confidence: float, evidence: str) -> HeadingMatch:
@@ -226,7 +227,7 @@ def _look_up(words: str) -> HeadingMatch:
     found = _find_exact(words)
     if found is not None:
         return found
-    numbered = re.fullmatch(r"(.+?) (\d{1,2})", words)
+    numbered = re.fullmatch(r"(.+?) (\d{1,2})", words) or _NUMBERED_MASS.fullmatch(words)
     if numbered and (found := _find_exact(numbered[1])) is not None:
         evidence = f"{found.evidence}, number {numbered[2]} of them"
         return replace(found, confidence=min(found.confidence, 0.8), evidence=evidence)

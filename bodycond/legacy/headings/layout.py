@@ -10,10 +10,10 @@ import numpy as np
 import numpy.typing as npt
 import pandas as pd
 
-from bodycond.legacy.files.grids import name_column
 from bodycond.legacy.files.sheets import Sheet
 from bodycond.legacy.notation import fold_text
 from bodycond.legacy.recipes.recipe_rules import SheetRule
+from bodycond.tables_on_disk import name_column
 
 # A cell alone in a row of a table this wide is a note, not an exam.
 _WIDE_TABLE = 4

@@ -128,6 +128,16 @@ PREFIX_WORDS = _set(
 SUFFIX_WORDS = _set("suffix suffixe sufijo suffisso sufixo achtervoegsel")
 """Words for the parts of a ring number."""
 
+GENUS_WORDS = _set("genus gattung genre genero genere")
+EPITHET_WORDS = frozenset(
+    {
+        "epithet", "specific epithet", "specificepithet", "species epithet", "speciesepithet",
+        "epitheton", "artepitheton", "art epitheton", "epithete", "epithete specifique",
+        "epiteto", "epiteto especifico", "epiteto specifico", "soortepitheton",
+    }
+)  # fmt: skip
+"""Headings of the parts of a scientific name."""
+
 WITH_WORDS = _set("with w mit avec con plus met incl inkl inc com med och")
 GROSS_WORDS = _set("gross brut brutto bruto lordo")
 TARE_WORDS = _set("tare tara bag sac beutel zak bolsa sack pot saco sacco")

@@ -7,10 +7,10 @@ from dataclasses import dataclass
 import numpy as np
 import numpy.typing as npt
 
-from bodycond.legacy.files.grids import name_column
 from bodycond.legacy.files.sheets import Sheet
 from bodycond.legacy.ledger import RowTally, SheetAccount
 from bodycond.legacy.recipes.sheet_areas import Block, crop_sheet
+from bodycond.tables_on_disk import name_column
 
 Objects = npt.NDArray[np.object_]
 Positions = npt.NDArray[np.intp]
@@ -71,7 +71,19 @@ class BlockAccount:
         """
         return f"{name_column(self.left + column + 1)}{self.top + row + 1}"
 
-    def settle_all(self, outcome: str, reason: str, fate: str) -> RowTally:
+    @property
+    def span(self) -> tuple[int, int, int, int]:
+        """Give the block's place on its sheet.
+
+        Returns
+        -------
+        tuple of int
+            Top, bottom, left and right, counted from 0; bottom and right lie behind it.
+        """
+        rows, columns = self.sheet.texts.shape
+        return self.top, self.top + rows, self.left, self.left + columns
+
+    def settle_all(self, outcome: str, reason: str, fate: str) -> None:
         """Give every cell that is still open one outcome.
 
         Parameters
@@ -82,11 +94,6 @@ class BlockAccount:
             Why.
         fate : {"held", "not_exam"}
             What became of the rows.
-
-        Returns
-        -------
-        RowTally
-            The count of the rows.
         """
         self.account.settle(np.ones((1, 1), dtype=bool), outcome, reason)
         filled = self.sheet.filled
@@ -95,7 +102,19 @@ class BlockAccount:
             # A row that is set aside by decision is not held, whatever becomes of its block.
             open_cells = filled & ~np.isin(self.account.outcomes, ["set_aside", LABEL])
             self.fates[filled.any(axis=1) & ~open_cells.any(axis=1)] = "not_exam"
-        return self.count_rows()
+
+    def release_rows(self, *, is_form: bool) -> None:
+        """Count held rows as no exams once none of their cells is held any more.
+
+        Parameters
+        ----------
+        is_form : bool
+            The whole block is one record: a held cell holds all its rows.
+        """
+        still = (self.account.outcomes == "quarantined").any(axis=1)
+        if is_form:
+            still = np.full(len(still), still.any())
+        self.fates[(self.fates == "held") & ~still] = "not_exam"
 
     def count_rows(self, *, exams: int = 0, ratings: int = 0) -> RowTally:
         """Count the block's rows by their fates.

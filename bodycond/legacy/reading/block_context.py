@@ -19,17 +19,67 @@ class BlockRecords:
 
     Parameters
     ----------
+    block : BlockAccount
+        The block, read.
     tables : list of SheetTable
         Its records, at most one table each of exams and ratings.
-    tally : RowTally
-        Where its rows went.
     notes : list of str
         What a reader of the import should know.
+    is_form : bool, default False
+        The whole block is one record.
     """
 
-    tables: list[SheetTable]
-    tally: RowTally
-    notes: list[str]
+    block: BlockAccount
+    tables: list[SheetTable] = field(default_factory=list)
+    notes: list[str] = field(default_factory=list)
+    is_form: bool = False
+
+    def count_rows(self) -> RowTally:
+        """Count the rows of the block and the records that they gave.
+
+        Returns
+        -------
+        RowTally
+            The counts. A row is held as long as a cell of its record is.
+        """
+        self.block.release_rows(is_form=self.is_form)
+        counts = {table.table: len(table.rows) for table in self.tables}
+        return self.block.count_rows(exams=counts.get("exams", 0), ratings=counts.get("ratings", 0))
+
+
+@dataclass(frozen=True, kw_only=True, slots=True)
+class RowDrop:
+    """Cells of one row that are no exam by decision.
+
+    Parameters
+    ----------
+    row : int
+        Row of the sheet, counted from 0.
+    left, right : int
+        First column, and the column behind the last.
+    reason : str
+        What was decided, by whom and why.
+    """
+
+    row: int
+    left: int
+    right: int
+    reason: str
+
+    def meets(self, top: int, bottom: int, left: int, right: int) -> bool:
+        """Tell whether the decision is about a part of the sheet.
+
+        Parameters
+        ----------
+        top, bottom, left, right : int
+            The part, counted from 0; bottom and right lie behind it.
+
+        Returns
+        -------
+        bool
+            True where its row lies in the part and any of its columns too.
+        """
+        return top <= self.row < bottom and self.left < right and left < self.right
 
 
 @dataclass(frozen=True, kw_only=True, eq=False)
@@ -48,8 +98,8 @@ class SheetContext:
         Values beside labels that go with every record of the sheet.
     years : mapping of str to str
         Four digits in the names of ``file`` and ``sheet``, where there are any.
-    not_exams : mapping of int to str
-        Rows of the sheet, counted from 0, that are no exams by decision, with the reason.
+    drops : sequence of RowDrop
+        What is no exam by decision.
     """
 
     recipe: ImportRecipe
@@ -57,26 +107,7 @@ class SheetContext:
     names: Mapping[str, str]
     labels: tuple[SharedLabels, ...]
     years: Mapping[str, str]
-    not_exams: Mapping[int, str] = field(default_factory=dict)
-
-
-def tally_block(block: BlockAccount, tables: Sequence[SheetTable]) -> RowTally:
-    """Count the rows of a block and the records that they gave.
-
-    Parameters
-    ----------
-    block : BlockAccount
-        The block, read.
-    tables : sequence of SheetTable
-        Its records.
-
-    Returns
-    -------
-    RowTally
-        The counts.
-    """
-    counts = {table.table: len(table.rows) for table in tables}
-    return block.count_rows(exams=counts.get("exams", 0), ratings=counts.get("ratings", 0))
+    drops: Sequence[RowDrop] = ()
 
 
 def set_year(rule: ColumnRule, context: SheetContext) -> ColumnRule:

@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import numpy as np
 
-from bodycond.legacy.files.grids import name_column
 from bodycond.legacy.headings.layout import name_headings
 from bodycond.legacy.reading.block_accounts import BlockAccount
 from bodycond.legacy.reading.block_context import (
@@ -12,7 +11,6 @@ from bodycond.legacy.reading.block_context import (
     SheetContext,
     fill_names,
     set_year,
-    tally_block,
 )
 from bodycond.legacy.reading.cell_columns import CellColumn
 from bodycond.legacy.reading.form_reading import read_form
@@ -26,7 +24,9 @@ from bodycond.legacy.reading.table_rows import (
     note_merged,
     settle_struck,
 )
+from bodycond.legacy.recipes.recipe_gaps import RecipeGap
 from bodycond.legacy.recipes.recipe_rules import ColumnRule, SheetRule
+from bodycond.tables_on_disk import name_column
 
 
 def read_block(block: BlockAccount, rule: SheetRule, context: SheetContext) -> BlockRecords:
@@ -48,13 +48,13 @@ def read_block(block: BlockAccount, rule: SheetRule, context: SheetContext) -> B
     """
     held = _find_why_held(block, rule)
     if held:
-        tally = block.settle_all("quarantined", held, "held")
-        return BlockRecords(tables=[], tally=tally, notes=[f"held whole, {held}"])
+        block.settle_all("quarantined", held, "held")
+        return BlockRecords(block=block, notes=[f"held whole, {held}"])
     if rule.table == "set_aside":
         what = "block" if rule.is_part else "sheet"
         reason = f"the {what} is set aside: {rule.why}"
-        tally = block.settle_all("set_aside", reason, "not_exam")
-        return BlockRecords(tables=[], tally=tally, notes=[])
+        block.settle_all("set_aside", reason, "not_exam")
+        return BlockRecords(block=block)
     if not rule.heading_rows:
         return read_form(block, rule, context)
     return _read_table(block, rule, context)
@@ -64,14 +64,14 @@ def _find_why_held(block: BlockAccount, rule: SheetRule) -> str:
     """Say why a block cannot be read at all; the empty text where it can."""
     sheet = block.sheet
     if rule.ask:
-        return "the recipe leaves the sheet undecided"
+        return RecipeGap.SHEET_UNDECIDED.word()
     if rule.table == "set_aside" or not rule.columns or not sheet.filled.any():
         return ""
     matched, _ = match_columns(name_headings(sheet, rule.heading_rows), rule.columns)
     if any(matched):
         return ""
     rows = " and ".join(str(block.top + row) for row in rule.heading_rows) or "(none)"
-    return f"none of the recipe's headings stands in heading_row {rows}"
+    return RecipeGap.HEADINGS_ABSENT.word(rows)
 
 
 def _read_table(block: BlockAccount, rule: SheetRule, context: SheetContext) -> BlockRecords:
@@ -105,7 +105,7 @@ def _read_table(block: BlockAccount, rule: SheetRule, context: SheetContext) -> 
         labels.note_use(names, tables)
     own.close()
     account.settle(np.ones((1, 1), dtype=bool), "quarantined", "no rule reads this cell")
-    return BlockRecords(tables=tables, tally=tally_block(block, tables), notes=notes)
+    return BlockRecords(block=block, tables=tables, notes=notes)
 
 
 def _settle_unused(
@@ -115,13 +115,13 @@ def _settle_unused(
     where = np.zeros((1, account.sheet.texts.shape[1]), dtype=bool)
     where[0, position] = True
     if rule is None:
-        reason = f"the recipe does not name the column {heading!r}"
+        reason = RecipeGap.COLUMN_UNNAMED.word(repr(heading))
         if heading.startswith("(column "):
-            reason = f"no heading stands over column {name_column(block.left + position + 1)}"
+            reason = RecipeGap.NO_HEADING.word(name_column(block.left + position + 1))
         account.settle(where, "quarantined", reason)
     elif rule.set_aside:
         account.settle(where, "set_aside", f"column set aside: {rule.set_aside}")
     elif rule.ask:
-        account.settle(where, "quarantined", "the recipe leaves the column undecided")
+        account.settle(where, "quarantined", RecipeGap.COLUMN_UNDECIDED.word())
         open_cells = where & (account.outcomes == "quarantined")
         account.likely[open_cells & (account.likely == "")] = ", ".join(rule.fields)

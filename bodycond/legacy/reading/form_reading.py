@@ -13,7 +13,6 @@ from bodycond.legacy.reading.block_context import (
     SheetContext,
     fill_names,
     set_year,
-    tally_block,
 )
 from bodycond.legacy.reading.cell_columns import CellColumn
 from bodycond.legacy.reading.label_reading import find_labels
@@ -40,11 +39,11 @@ def read_form(block: BlockAccount, rule: SheetRule, context: SheetContext) -> Bl
     BlockRecords
         Its record.
     """
-    decided = [row for row in context.not_exams if 0 <= row - block.top < len(block.fates)]
-    if decided:
+    dropped = [drop for drop in context.drops if drop.meets(*block.span)]
+    if dropped:
         # A decision on one cell of a form is one on its exam.
-        tally = block.settle_all("set_aside", context.not_exams[decided[0]], "not_exam")
-        return BlockRecords(tables=[], tally=tally, notes=[])
+        block.settle_all("set_aside", dropped[0].reason, "not_exam")
+        return BlockRecords(block=block, is_form=True)
     found = find_labels(block, rule.labels)
     columns = [replace(column, rule=set_year(column.rule, context)) for column in found.columns]
     block.account.settle(
@@ -72,7 +71,7 @@ def read_form(block: BlockAccount, rule: SheetRule, context: SheetContext) -> Bl
     is_record = block.fates[rows[0]] == "record"
     block.fates[filled] = "not_exam" if is_record else "held"
     block.fates[rows[0]] = "record" if is_record else "held"
-    return BlockRecords(tables=tables, tally=tally_block(block, tables), notes=found.notes)
+    return BlockRecords(block=block, tables=tables, notes=found.notes, is_form=True)
 
 
 def _mark_cells(block: BlockAccount, columns: Sequence[CellColumn]) -> Mask:
@@ -95,4 +94,4 @@ def _leave_form(
         for array in (account.values, account.targets, account.likely):
             array[column.place] = ""
     block.fates[block.sheet.filled.any(axis=1)] = "not_exam"
-    return BlockRecords(tables=[], tally=block.count_rows(), notes=notes)
+    return BlockRecords(block=block, notes=notes, is_form=True)

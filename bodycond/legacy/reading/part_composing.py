@@ -1,4 +1,4 @@
-"""Values of which each part stands in a column of its own: dates, pounds and ounces, rings."""
+"""Values whose parts stand in columns of their own: dates, pounds and ounces, rings, names."""
 
 from __future__ import annotations
 
@@ -14,6 +14,7 @@ from bodycond.legacy import notation
 from bodycond.legacy.reading.block_accounts import BlockAccount, Mask, Objects
 from bodycond.legacy.reading.cell_columns import CellColumn
 from bodycond.legacy.reading.ditto_marks import read_repeated
+from bodycond.legacy.reading.name_joining import join_name
 from bodycond.legacy.recipes.recipe_rules import ColumnRule
 from bodycond.units import GRAMS_PER_UNIT
 
@@ -23,8 +24,10 @@ Composer = Callable[[Texts, Mapping[str, bool]], notation.Reading]
 _YEAR_GIVEN = "the recipe gives the year"
 _DATE = ("year", "month", "day")
 _JOINED = ("prefix", "suffix")
+_NAMED = ("genus", "epithet")
 _WITH = {"pounds": "ounces", "ounces": "pounds", "tare": "gross", "gross": "tare",
-         "prefix": "suffix", "suffix": "prefix"}  # fmt: skip
+         "prefix": "suffix", "suffix": "prefix", "genus": "epithet",
+         "epithet": "genus"}  # fmt: skip
 
 
 def compose_parts(
@@ -53,6 +56,8 @@ def compose_parts(
         years = [rule.year for rule in rules.values() if rule.year and rule.year.isdigit()]
         known = {"year": years[0]} if years and "year" not in rules else {}
         compose: Composer = lambda texts, _: _compose_date(texts, known)  # noqa: E731
+    elif set(columns) <= set(_NAMED):
+        compose = lambda texts, _: join_name(texts)  # noqa: E731
     elif set(columns) <= set(_JOINED):
         compose = lambda texts, numbers: _join_parts(texts, numbers, rules)  # noqa: E731
     else:

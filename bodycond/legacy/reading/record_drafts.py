@@ -9,10 +9,10 @@ from typing import Any
 import numpy as np
 
 from bodycond.columns import Column
-from bodycond.legacy.files.grids import name_column
 from bodycond.legacy.reading.block_accounts import LABEL, BlockAccount, Mask, Objects, Positions
 from bodycond.legacy.reading.cell_columns import CellColumn
 from bodycond.legacy.recipes.targets import known_columns
+from bodycond.tables_on_disk import name_column
 
 
 @dataclass(frozen=True, kw_only=True, eq=False)
@@ -171,6 +171,9 @@ def number_exams(
 ) -> None:
     """Give each exam a number where the sheet has none, and each rating that of its exam.
 
+    Of several exams of one row the first has the row's own number, and each other that number
+    with its place behind it, unless a column of its own gives it one.
+
     Parameters
     ----------
     block : BlockAccount
@@ -187,8 +190,9 @@ def number_exams(
     for number, draft in enumerate(exams, start=1):
         suffix = f".{number}" if len(exams) > 1 else ""
         own = draft.values.get("exam_id")
+        behind = "" if number == 1 or _has_own_number(draft) else suffix
         draft.values["exam_id"] = to_objects([
-            str(own[i]) if own is not None and own[i] is not None
+            f"{own[i]}{behind}" if own is not None and own[i] is not None
             else f"{stem}:{letters}{block.top + row + 1}{suffix}"
             for i, row in enumerate(places.rows)
         ])  # fmt: skip
@@ -200,6 +204,10 @@ def number_exams(
                 draft.values["exam_id"] = numbers
                 draft.columns["exam_id"] = known_columns("ratings")["exam_id"]
     _write_numbers(block, drafts, places)
+
+
+def _has_own_number(draft: RecordDraft) -> bool:
+    return any("exam_id" in source.rule.fields for source in draft.sources)
 
 
 def _write_numbers(block: BlockAccount, drafts: Sequence[RecordDraft], places: RecordRows) -> None:

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Mapping, Sequence
+from collections.abc import Sequence
 from dataclasses import dataclass
 from pathlib import PurePosixPath
 
@@ -13,20 +13,26 @@ from bodycond.legacy.corrections.correction_log import LoggedCorrection
 from bodycond.legacy.corrections.correction_records import Corrections
 from bodycond.legacy.corrections.corrections import (
     apply_to_sheet,
-    list_rows_not_exams,
     settle_corrections,
 )
-from bodycond.legacy.files.grids import name_column
 from bodycond.legacy.files.sheets import Sheet
 from bodycond.legacy.ledger import RowTally, SheetAccount, open_account
-from bodycond.legacy.reading.block_accounts import EMPTIED, crop_account
-from bodycond.legacy.reading.block_context import BlockRecords, SheetContext
+from bodycond.legacy.reading.block_accounts import EMPTIED, Mask, crop_account
+from bodycond.legacy.reading.block_context import BlockRecords, RowDrop, SheetContext
 from bodycond.legacy.reading.block_reading import read_block
 from bodycond.legacy.reading.records import SheetTable
+from bodycond.legacy.reading.row_drops import (
+    list_drops,
+    place_drops,
+    settle_drops,
+    word_drops,
+)
 from bodycond.legacy.reading.shared_labels import SharedLabels, read_labels
 from bodycond.legacy.recipes.recipe import ImportRecipe
+from bodycond.legacy.recipes.recipe_gaps import RecipeGap
 from bodycond.legacy.recipes.recipe_rules import SheetRule
 from bodycond.legacy.recipes.sheet_areas import Area, Block, cover_cells, find_blocks, read_area
+from bodycond.tables_on_disk import name_column
 
 _EVERYWHERE = np.ones((1, 1), dtype=bool)
 _YEAR = re.compile(r"(?<!\d)(18|19|20)\d\d(?!\d)", re.ASCII)
@@ -79,39 +85,64 @@ def import_sheet(
     logged: tuple[LoggedCorrection, ...] = ()
     if corrections is not None:
         sheet, logged = apply_to_sheet(raw, corrections)
-    account = _open_corrected(raw, sheet, logged)
     rules = recipe.find_rules(file=sheet.file, sheet=sheet.name)
-    said = list(sheet.notes)
-    tables: list[SheetTable] = []
-    if not rules:
-        reason = "the recipe has no entry for this sheet"
-        block = crop_account(account, _span_sheet(sheet, SheetRule(file=sheet.file)))
-        account.tallies.append(block.settle_all("quarantined", reason, "held"))
-        said += [f"held whole, {reason}"] if sheet.filled.any() else []
-    else:
-        tables, noted = _read_blocks(
-            account, rules, recipe, stem=stem, not_exams=list_rows_not_exams(logged)
-        )
-        said += noted
-    said += _add_structure_reasons(account)
+    blocks = _find_blocks(sheet, rules)
+    n_columns = sheet.texts.shape[1]
+    logged = place_drops(logged, blocks)
+    drops = list_drops(logged, n_columns)
+    account = _open_corrected(raw, sheet, drops)
+    read = _read_rules(account, rules, blocks, recipe, stem=stem, drops=drops)
+    notes = [*sheet.notes, *read.notes, *_add_structure_reasons(account)]
     if logged:
         account.outcomes[account.outcomes == EMPTIED] = ""
         account = settle_corrections(account, raw, logged)
-    return SheetImport(account=account, tables=tuple(tables), notes=tuple(said), logged=logged)
+    # Only now is settled which rows still have a held cell.
+    account.tallies.extend(_count_rows(account, raw, sheet, read))
+    if drops:
+        undropped = _open_corrected(raw, sheet, ())
+        whole = _read_rules(undropped, rules, blocks, recipe, stem=stem, drops=())
+        logged = word_drops(logged, whole.blocks, n_columns)
+    tables = tuple(table for records in read.blocks for table in records.tables)
+    return SheetImport(account=account, tables=tables, notes=tuple(notes), logged=logged)
 
 
-def _open_corrected(raw: Sheet, sheet: Sheet, logged: Sequence[LoggedCorrection]) -> SheetAccount:
+@dataclass(frozen=True, kw_only=True, eq=False)
+class _ReadRules:
+    """What the rules of a sheet gave, and the cells that no block covers."""
+
+    blocks: list[BlockRecords]
+    rest: Mask
+    notes: list[str]
+
+
+def _find_blocks(sheet: Sheet, rules: Sequence[SheetRule]) -> list[Block]:
+    """Find the blocks of a sheet: its parts, or the sheet itself where none is there."""
+    blocks = find_blocks(sheet, [rule for rule in rules if rule.is_part])
+    whole = next((rule for rule in rules if not rule.is_part), None)
+    return [_span_sheet(sheet, whole)] if not blocks and whole is not None else blocks
+
+
+def _open_corrected(raw: Sheet, sheet: Sheet, drops: Sequence[RowDrop]) -> SheetAccount:
     """Open the account of a corrected sheet, the rows that are no exams by decision settled."""
     account = open_account(sheet)
-    for row, reason in list_rows_not_exams(logged).items():
-        where = np.zeros((len(sheet.texts), 1), dtype=bool)
-        where[row] = True
-        account.settle(where, "set_aside", reason)
+    settle_drops(account, drops)
     account.outcomes[raw.filled & ~sheet.filled & (account.outcomes == "")] = EMPTIED
-    emptied = int((raw.filled.any(axis=1) & ~sheet.filled.any(axis=1)).sum())
-    if emptied:
-        account.tallies.append(RowTally(rows_in=emptied, rows_not_exams=emptied))
     return account
+
+
+def _count_rows(
+    account: SheetAccount, raw: Sheet, sheet: Sheet, read: _ReadRules
+) -> list[RowTally]:
+    """Count the rows of each block, those outside of all, and those emptied by decision."""
+    tallies = [records.count_rows() for records in read.blocks]
+    rows = read.rest.any(axis=1)
+    held = (read.rest & (account.outcomes == "quarantined")).any(axis=1)
+    tallies.append(RowTally(
+        rows_in=int(rows.sum()), rows_held=int(held.sum()),
+        rows_not_exams=int((rows & ~held).sum()),
+    ))  # fmt: skip
+    emptied = int((raw.filled.any(axis=1) & ~sheet.filled.any(axis=1)).sum())
+    return [*tallies, RowTally(rows_in=emptied, rows_not_exams=emptied)]
 
 
 def _span_sheet(sheet: Sheet, rule: SheetRule) -> Block:
@@ -119,18 +150,22 @@ def _span_sheet(sheet: Sheet, rule: SheetRule) -> Block:
     return Block(rule=rule, top=0, bottom=rows, left=0, right=columns)
 
 
-def _read_blocks(
-    account: SheetAccount, rules: Sequence[SheetRule], recipe: ImportRecipe, *, stem: str,
-    not_exams: Mapping[int, str],
-) -> tuple[list[SheetTable], list[str]]:  # fmt: skip
+def _read_rules(
+    account: SheetAccount, rules: Sequence[SheetRule], blocks: Sequence[Block],
+    recipe: ImportRecipe, *, stem: str, drops: Sequence[RowDrop],
+) -> _ReadRules:  # fmt: skip
     sheet = account.sheet
+    if not rules:
+        reason = RecipeGap.NO_ENTRY.word()
+        all_cells = crop_account(account, _span_sheet(sheet, SheetRule(file=sheet.file)))
+        all_cells.settle_all("quarantined", reason, "held")
+        notes = [f"held whole, {reason}"] if sheet.filled.any() else []
+        rest = np.zeros(sheet.texts.shape, dtype=bool)
+        return _ReadRules(blocks=[BlockRecords(block=all_cells)], rest=rest, notes=notes)
     parts = [rule for rule in rules if rule.is_part]
     whole = next((rule for rule in rules if not rule.is_part), None)
-    context, notes = _open_context(account, parts, recipe, stem=stem, not_exams=not_exams)
-    blocks = find_blocks(sheet, parts)
+    context, notes = _open_context(account, parts, recipe, stem=stem, drops=drops)
     notes += _note_absent(parts, blocks)
-    if not blocks and whole is not None:
-        blocks, whole = [_span_sheet(sheet, whole)], None
     counts = cover_cells(sheet, blocks)
     covered = counts > 0
     read: list[BlockRecords] = []
@@ -138,19 +173,19 @@ def _read_blocks(
         part = crop_account(account, block)
         inside = slice(block.top, block.bottom), slice(block.left, block.right)
         if (counts[inside] > 1).any():
-            reason = "the recipe describes these cells twice: two areas or blocks overlap"
+            reason = RecipeGap.DESCRIBED_TWICE.word()
             part.account.settle(_EVERYWHERE, "quarantined", reason)
             covered[inside] = False
             notes.append(_place_note(block, reason))
             continue
         result = read_block(part, block.rule, context)
         read.append(result)
-        account.tallies.append(result.tally)
         notes += [_place_note(block, note) for note in result.notes]
     for labels in context.labels:
         labels.close()
-    account.tallies.append(_settle_rest(account, covered, whole, bool(blocks)))
-    return [table for result in read for table in result.tables], notes
+    _settle_rest(account, covered, whole if whole not in [b.rule for b in blocks] else None,
+                 bool(blocks))  # fmt: skip
+    return _ReadRules(blocks=read, rest=sheet.filled & ~covered, notes=notes)
 
 
 def _place_note(block: Block, note: str) -> str:
@@ -177,7 +212,7 @@ def _note_absent(parts: Sequence[SheetRule], blocks: Sequence[Block]) -> list[st
 
 def _open_context(
     account: SheetAccount, parts: Sequence[SheetRule], recipe: ImportRecipe, *, stem: str,
-    not_exams: Mapping[int, str],
+    drops: Sequence[RowDrop],
 ) -> tuple[SheetContext, list[str]]:  # fmt: skip
     """Read the labels that go with the whole sheet, and the names that stand in for values."""
     sheet = account.sheet
@@ -199,35 +234,26 @@ def _open_context(
     years = {word: match[0] for word, name in names.items() if (match := _YEAR.search(name))}
     context = SheetContext(
         recipe=recipe, stem=stem, names=names, labels=tuple(labels), years=years,
-        not_exams=not_exams,
+        drops=drops,
     )  # fmt: skip
     return context, notes
 
 
 def _settle_rest(
-    account: SheetAccount, covered: np.ndarray[tuple[int, ...], np.dtype[np.bool_]],
-    whole: SheetRule | None, has_blocks: bool,
-) -> RowTally:  # fmt: skip
-    """Settle what no block covers; count its rows, those of labels alone among them."""
-    sheet = account.sheet
-    rest = sheet.filled & ~covered
-    if not rest.any():
-        return RowTally()
+    account: SheetAccount, covered: Mask, whole: SheetRule | None, has_blocks: bool
+) -> None:
+    """Settle what no block covers."""
+    if not (account.sheet.filled & ~covered).any():
+        return
     if whole is not None and whole.table == "set_aside":
         account.settle(~covered, "set_aside", f"outside the blocks: {whole.why}")
-    else:
-        reason = "outside the blocks that the recipe describes"
-        if whole is not None:
-            reason += "; give the entry for the rest an area, or set the rest aside"
-        elif not has_blocks:
-            reason = "none of the blocks that the recipe describes stands on the sheet"
-        account.settle(~covered, "quarantined", reason)
-    rows = rest.any(axis=1)
-    held = (rest & (account.outcomes == "quarantined")).any(axis=1)
-    return RowTally(
-        rows_in=int(rows.sum()), rows_held=int(held.sum()),
-        rows_not_exams=int((rows & ~held).sum()),
-    )  # fmt: skip
+        return
+    reason = RecipeGap.OUTSIDE_BLOCKS.word()
+    if whole is not None:
+        reason += "; give the entry for the rest an area, or set the rest aside"
+    elif not has_blocks:
+        reason = RecipeGap.BLOCKS_ABSENT.word()
+    account.settle(~covered, "quarantined", reason)
 
 
 def _add_structure_reasons(account: SheetAccount) -> list[str]:

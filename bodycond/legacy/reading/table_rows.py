@@ -19,7 +19,8 @@ from bodycond.legacy.reading.block_accounts import (
     Positions,
 )
 from bodycond.legacy.reading.cell_columns import CellColumn
-from bodycond.legacy.reading.table_columns import RecordValues
+from bodycond.legacy.reading.record_drafts import to_objects
+from bodycond.legacy.reading.table_columns import SHARED, RecordValues
 from bodycond.legacy.recipes.recipe_rules import SheetRule
 
 
@@ -134,6 +135,8 @@ def drop_needless(
 ) -> Positions:  # fmt: skip
     """Set aside the rows that hold none of the fields that make an exam.
 
+    Of several records in a row each needs such a field too, where its own columns can fill one.
+
     Parameters
     ----------
     block : BlockAccount
@@ -167,8 +170,28 @@ def drop_needless(
     for array in (account.values, account.targets, account.likely):
         array[lacking] = ""
     block.fates[lacking] = "not_exam"
+    for name, record in read.items():
+        if name != SHARED:
+            _drop_needless_record(block, rule, record, has)
     _keep_records(read, has)
     return rows[has]
+
+
+def _drop_needless_record(
+    block: BlockAccount, rule: SheetRule, record: RecordValues, kept: Mask
+) -> None:
+    """Set the cells of a row's own record aside where none of its needed fields is filled."""
+    needed = [source for source in record.sources if set(source.rule.fields) & set(rule.needs)]
+    if not needed:
+        return
+    lacking = kept & ~np.logical_or.reduce([source.says_something(block) for source in needed])
+    reason = f"no {record.table[:-1]} of its own: it holds no {' or '.join(rule.needs)}"
+    aside, said, empty = (to_objects([text] * len(kept)) for text in ("set_aside", reason, ""))
+    for source in record.sources:
+        source.write(
+            block, lacking & source.says_something(block), outcomes=aside, reasons=said,
+            values=empty, likely=empty, target="",
+        )  # fmt: skip
 
 
 def _keep_records(read: Mapping[Any, RecordValues], kept: Mask) -> None:

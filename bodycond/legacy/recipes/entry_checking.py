@@ -16,6 +16,7 @@ _ROW_KEYS = ("heading_row", "units_row", "first_row", "last_row", "totals_rows",
              "needs", "constants", "columns", "labels")  # fmt: skip
 _PARTS = (
     ("year", "month", "day"), ("pounds", "ounces"), ("gross", "tare"), ("prefix", "suffix"),
+    ("genus", "epithet"),
 )  # fmt: skip
 
 

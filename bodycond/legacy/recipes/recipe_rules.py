@@ -31,7 +31,8 @@ class ColumnRule:
         that name.
     part : str, optional
         The column is one part of its field: ``year``, ``month``, ``day`` of a date; ``pounds``,
-        ``ounces`` or ``gross``, ``tare`` of a mass; ``prefix``, ``suffix`` of a number or name.
+        ``ounces`` or ``gross``, ``tare`` of a mass; ``prefix``, ``suffix`` of a number or name;
+        ``genus``, ``epithet`` of a species.
     split : tuple of str
         How several values stand in one cell, fields in braces: ``"{exam_date}, {mass_g}"``; the
         first that fits counts. What an empty pair of braces takes is not used, and said.
@@ -157,7 +158,8 @@ class SheetRule:
     data_rows : tuple of int
         Rows that are exams whatever their first cell says.
     needs : tuple of str
-        Fields of which a row must hold at least one; any other row is no exam.
+        Fields of which a row must hold at least one; any other row is no exam. Of several records
+        in a row each needs one too, where its own columns can fill it.
     constants : mapping of str to str
         Fields that have the same value in every row; ``{file}`` and ``{sheet}`` stand for the
         names, without ending.

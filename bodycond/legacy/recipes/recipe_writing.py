@@ -19,13 +19,21 @@ _OPENING = """\
 #   field            what it fills; unit, or unit_from (heading of the column that gives the unit)
 #   scale            score scale by name; prefixes, slash (of_scale, range) for its notation
 #   date_order       dmy, mdy, ymd, serial, serial_1904; year (2013, file or sheet) if cells lack it
-#   part             year, month, day; pounds, ounces; gross, tare; prefix, suffix
+#   part             year, month, day; pounds, ounces; gross, tare; prefix, suffix (of a ring);
+#                    genus, epithet (of a species): each column has the field and its part
 #   split            "{exam_date}, {mass_g}" for several values in a cell
 #   codes            {written: meaning}, a measure in g or mm whatever the unit; null is no value
 #   decimal (point, comma), system (BBL, EURING, SITE), digits (of a ring number)
 #   kind, low, high  for a field of your own
 #   also             other headings of the same column in other files
 #   with, into       {scorer: S1}: the column makes a record of its own (into: ratings) in each row
+#                    Two weighings in a row are two exams, whose ids end in .1 and .2 (a row's own
+#                    exam_id stays for the first). Columns of equal 'with' make one exam, a column
+#                    without goes into each; with needs: mass_g none is made without a mass:
+#     Wt in: {field: mass_g, unit: g, with: {exam_reason: intake}}
+#     Date in: {field: exam_date, with: {exam_reason: intake}}
+#     Wt out: {field: mass_g, unit: g, with: {exam_reason: recheck, remarks: repeat weighing}}
+#     Date out: {field: exam_date, with: {exam_reason: recheck, remarks: repeat weighing}}
 #   exact            csv, cells: a column that bodycond wrote itself, read as it stands
 #   fill_down, ditto, set_aside, ask
 # Keys of a sheet: file, sheet (names, or patterns with *), table (exams, ratings, labels,

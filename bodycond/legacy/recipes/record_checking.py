@@ -21,6 +21,8 @@ PART_KINDS: dict[str, tuple[FieldKind, ...]] = {
     "tare": ("mass",),
     "prefix": ("text",),
     "suffix": ("text",),
+    "genus": ("species",),
+    "epithet": ("species",),
 }
 """Parts of a value that can stand in columns of their own, with the kinds of field they make."""
 
@@ -50,6 +52,9 @@ def check_record_keys(
     line = rule.line or 1
     if rule.part is not None and kinds and kinds[0] not in PART_KINDS[rule.part]:
         problems.append((line, f"the part {rule.part!r} says nothing about a {kinds[0]} field"))
+    if rule.part in {"genus", "epithet"} and rule.codes:
+        message = f"'codes' say nothing about the part {rule.part!r}: they are whole names"
+        problems.append((node.value["codes"].line, message))
     if rule.year is not None and not _YEAR.fullmatch(rule.year):
         problems.append((line, f"'year' is four digits, file or sheet, not {rule.year!r}"))
     if rule.digits is not None and not 2 <= rule.digits <= 20:

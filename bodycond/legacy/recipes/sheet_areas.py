@@ -12,6 +12,7 @@ import pandas as pd
 
 from bodycond.legacy.files.sheets import Sheet
 from bodycond.legacy.recipes.recipe_rules import SheetRule, fits_pattern
+from bodycond.tables_on_disk import number_column
 
 _AREA = re.compile(r"([A-Z]{0,3})(\d{0,7}):([A-Z]{0,3})(\d{0,7})", re.ASCII)
 
@@ -86,30 +87,6 @@ def read_area(text: str) -> Area | None:
     rows = area.bottom is None or 0 <= area.top < area.bottom
     columns = area.right is None or area.left < area.right
     return area if rows and columns else None
-
-
-def number_column(letters: str) -> int:
-    """Give the number of a column from its letters.
-
-    Parameters
-    ----------
-    letters : str
-        Capital letters as spreadsheets show them.
-
-    Returns
-    -------
-    int
-        Counted from 1.
-
-    Examples
-    --------
-    >>> number_column("AB")
-    28
-    """
-    number = 0
-    for letter in letters:
-        number = number * 26 + ord(letter) - 64
-    return number
 
 
 def find_blocks(sheet: Sheet, rules: Sequence[SheetRule]) -> list[Block]:

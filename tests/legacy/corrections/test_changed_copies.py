@@ -9,9 +9,10 @@ from bodycond.legacy.corrections.corrections import (
     apply_to_sheet,
 )
 from bodycond.legacy.corrections.marked_workbooks import write_marked_workbook
-from bodycond.legacy.files.grids import build_grid, name_column
+from bodycond.legacy.files.grids import build_grid
 from bodycond.legacy.files.sheets import Sheet
 from bodycond.legacy.ledger import QUARANTINE_COLUMNS
+from bodycond.tables_on_disk import name_column
 
 ROWS = [["Case", "Wt", "KS"], ["SK-1", "18S", "3"], ["SK-2", 999, "n/d"], ["SK-3", "", "thin"]]
 

@@ -16,10 +16,10 @@ from bodycond.legacy.corrections.correction_records import (
     draft_corrections,
 )
 from bodycond.legacy.corrections.marked_workbooks import write_marked_workbook
-from bodycond.legacy.files.grids import build_grid, name_column
+from bodycond.legacy.files.grids import build_grid
 from bodycond.legacy.files.sheets import Sheet
 from bodycond.legacy.ledger import QUARANTINE_COLUMNS
-from bodycond.tables_on_disk import write_csv
+from bodycond.tables_on_disk import name_column, write_csv
 
 CELL = {
     "decision": "corrected", "file": "book.csv", "sheet": "book", "cell": "B2", "raw": "18S",

@@ -16,14 +16,14 @@ from bodycond.legacy.corrections.correction_log import (
 from bodycond.legacy.corrections.correction_records import Correction, Corrections
 from bodycond.legacy.corrections.corrections import (
     apply_to_sheet,
-    list_rows_not_exams,
     settle_corrections,
     word_correction,
 )
 from bodycond.legacy.corrections.marked_workbooks import write_marked_workbook
-from bodycond.legacy.files.grids import build_grid, name_column
+from bodycond.legacy.files.grids import build_grid
 from bodycond.legacy.files.sheets import Sheet
 from bodycond.legacy.ledger import QUARANTINE_COLUMNS, open_account
+from bodycond.tables_on_disk import name_column
 
 ROWS = [["Case", "Wt", "KS"], ["SK-1", "18S", "3"], ["SK-2", 999, "n/d"], ["SK-3", "", "thin"]]
 
@@ -154,12 +154,19 @@ def test_the_ledger_says_what_was_decided_by_whom_and_why(row, words):
     assert word_correction(row, raw="18S") == words
 
 
-def test_rows_that_are_no_exams_are_listed_with_the_reason():
-    _, logged = apply(
-        make_sheet(), decide("not_exam", "C3", "n/d"), decide("not_exam", "A3", "SK-2", who="K2"),
-        decide("not_exam", "A2", "stale"), decide("no_value", "C4", "thin"),
-    )  # fmt: skip
-    assert list_rows_not_exams(logged) == {2: "row said to be no exam by S1 (paper card)"}
+@pytest.mark.parametrize(
+    ("row", "outcome", "at"),
+    [
+        (decide("not_exam", "3:3", "SK-2"), "applied", 2),
+        (decide("not_exam", "4:4", "SK-2"),
+         "stale: the first cell of the row now holds 'SK-3' and not 'SK-2'", 3),
+        (decide("not_exam", "9:9", "SK-2"), "refused: row 9 of the sheet is empty", None),
+    ],
+)  # fmt: skip
+def test_a_decision_on_a_whole_row_names_its_first_cell(row, outcome, at):
+    _, (entry,) = apply(make_sheet(), row)
+    assert (entry.outcome, entry.row, entry.column) == (outcome, at, None)
+    assert entry.applied == (outcome == "applied")
 
 
 def settle(sheet, outcomes, *rows):

@@ -12,9 +12,10 @@ import pytest
 from bodycond.errors import CorrectionError, UnreadableFileError
 from bodycond.legacy.corrections.correction_files import read_corrections
 from bodycond.legacy.corrections.marked_workbooks import write_marked_workbook
-from bodycond.legacy.files.grids import build_grid, name_column
+from bodycond.legacy.files.grids import build_grid
 from bodycond.legacy.files.sheets import Sheet
 from bodycond.legacy.ledger import QUARANTINE_COLUMNS
+from bodycond.tables_on_disk import name_column
 
 
 def make_sheet(rows, *, name="book"):

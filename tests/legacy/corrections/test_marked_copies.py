@@ -18,9 +18,10 @@ from bodycond.legacy.corrections.marked_workbooks import (
 )
 from bodycond.legacy.corrections.workbook_pen import HELD_BORDER, HELD_FILL, put_rows
 from bodycond.legacy.corrections.xlsx_texts import read_back
-from bodycond.legacy.files.grids import build_grid, name_column
+from bodycond.legacy.files.grids import build_grid
 from bodycond.legacy.files.sheets import Sheet
 from bodycond.legacy.ledger import QUARANTINE_COLUMNS
+from bodycond.tables_on_disk import name_column
 
 ROWS = [
     ["Case", "Date", "Wt", "KS"],

@@ -16,9 +16,10 @@ from bodycond.legacy.corrections.marked_workbooks import (
     write_marked_workbook,
     write_marked_workbooks,
 )
-from bodycond.legacy.files.grids import build_grid, name_column
+from bodycond.legacy.files.grids import build_grid
 from bodycond.legacy.files.sheets import Sheet
 from bodycond.legacy.ledger import QUARANTINE_COLUMNS
+from bodycond.tables_on_disk import name_column
 
 ROWS = [
     ["Case", "Date", "Wt", "KS"],

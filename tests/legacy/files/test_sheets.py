@@ -12,7 +12,7 @@ from openpyxl.styles import Font
 from bodycond.errors import UnreadableFileError
 from bodycond.legacy import read_sheets
 from bodycond.legacy.files import workbook_guards
-from bodycond.legacy.files.grids import name_column, write_cell_text
+from bodycond.legacy.files.grids import write_cell_text
 from bodycond.legacy.files.source_files import label_files
 from bodycond.legacy.files.text_tables import find_delimiter
 
@@ -134,12 +134,6 @@ def test_values_are_written_as_text_without_loss():
     assert write_cell_text(877761234.0) == ("877761234", "n")
     assert write_cell_text(dt.datetime(2026, 3, 2, 8, 30)) == ("2026-03-02 08:30:00", "d")
     assert write_cell_text(" ") == (" ", "t")
-
-
-def test_columns_are_named_as_spreadsheets_do():
-    assert [name_column(number) for number in (1, 26, 27, 702, 703)] == [
-        "A", "Z", "AA", "ZZ", "AAA",
-    ]  # fmt: skip
 
 
 def test_files_of_one_name_are_told_apart():

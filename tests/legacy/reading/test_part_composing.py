@@ -43,6 +43,16 @@ sheets:
     No: {field: ring_number, part: suffix, digits: 5}
     Wing: {field: wing_mm, unit: mm}
 """
+NAMES = """
+sheets:
+- file: "*"
+  table: exams
+  heading_row: 1
+  columns:
+    Case: {field: bird_id}
+    Genus: {field: species, part: genus}
+    Species: {field: species, part: epithet}
+"""
 
 
 def test_pounds_and_ounces_make_one_mass(read_sheet):
@@ -104,12 +114,14 @@ def test_a_date_of_three_columns(read_sheet):
         (RINGS, [["Series", "Wing"], ["GX", 200]], "the column of the suffix is not on the sheet"),
         (POUNDS, [["Case", "lb"], ["a", 2]], "the column of the ounces is not on the sheet"),
         (TARE, [["Case", "Bag"], ["a", 2]], "the column of the gross is not on the sheet"),
+        (NAMES, [["Case", "Species"], ["a", "Buteo buteo"]],
+         "the column of the genus is not on the sheet"),
     ],
-)
+)  # fmt: skip
 def test_a_part_alone_is_not_taken_for_the_whole(read_sheet, recipe, rows, reason):
     read = read_sheet(rows, recipe)
     assert reason in read.quarantine["reason"].tolist()
-    whole = "ring_number" if recipe is RINGS else "mass_g"
+    whole = {RINGS: "ring_number", NAMES: "species"}.get(recipe, "mass_g")
     assert read.exams[whole].isna().all()
 
 
@@ -122,3 +134,51 @@ def test_the_year_of_a_file_goes_with_columns_of_month_and_day(read_sheet):
     assert [str(day)[:10] for day in read.exams["exam_date"]] == ["2019-05-03", "NaT"]
     assert read.at("B2")["reason"] == "part of a date; the recipe gives the year 2019"
     assert read_sheet(rows, recipe).exams["exam_date"].isna().all()
+
+
+def test_genus_and_epithet_make_one_species(read_sheet):
+    rows = [["Case", "Genus", "Species"], ["a", "Buteo", "buteo"],
+            ["b", "Falco", "Falco peregrinus"], ["c", "", ""],
+            ["d", "Buteo", "jamaicensis borealis"]]  # fmt: skip
+    read = read_sheet(rows, NAMES)
+    assert read.exams["species"].fillna("none").tolist() == [
+        "Buteo buteo", "Falco peregrinus", "none", "Buteo jamaicensis borealis",
+    ]  # fmt: skip
+    for cell, raw in (("B2", "Buteo"), ("C2", "buteo")):
+        told = read.at(cell)[["raw", "outcome", "target", "value", "reason"]].tolist()
+        assert told == [raw, "converted", "exams.species", "Buteo buteo",
+                        "part of species: genus and epithet joined"]  # fmt: skip
+    said = "part of species: the epithet's cell holds the whole name, taken once"
+    assert read.at("B3")["reason"] == read.at("C3")["reason"] == said
+    assert read.counts["exams_out"] == 4
+
+
+@pytest.mark.parametrize(
+    ("genus", "epithet", "reason", "likely"),
+    [
+        ("Buteo", "", "the epithet is empty", ""), ("Buteo", "n/a", "the epithet is empty", ""),
+        ("", "buteo", "the genus is empty", ""),
+        ("", "Buteo buteo", "the genus is empty", "Buteo buteo"),
+        ("Falco", "Buteo buteo", "the epithet's cell holds the name 'Buteo buteo' of another genus",
+         ""),
+        ("Falco", "falco tinnunculus", "the epithet's cell repeats the genus",
+         "Falco tinnunculus"),
+        ("Buteo buteo", "buteo", "the genus is more than one word: 'Buteo buteo'", ""),
+        ("Buteo", "sp.", "a genus without its species", ""),
+        ("Buteo", "buteo?", "a species with doubt beside it", "Buteo buteo, in doubt"),
+        ("Barn", "owl", "a local name: the recipe must say which species it is", ""),
+    ],
+)  # fmt: skip
+def test_a_name_of_which_a_part_is_missing_or_odd_is_held(
+    read_sheet, genus, epithet, reason, likely
+):
+    read = read_sheet([["Case", "Genus", "Species"], ["a", genus, epithet]], NAMES)
+    assert read.exams["species"].isna().all()
+    filled = [cell for cell, text in (("B2", genus), ("C2", epithet)) if text]
+    assert [read.quarantine.loc[f"s!{cell}", "reason"] for cell in filled] == [reason] * len(filled)
+    assert {read.quarantine.loc[f"s!{cell}", "likely"] for cell in filled} == {likely}
+
+
+def test_a_ditto_mark_below_a_genus_repeats_it(read_sheet):
+    rows = [["Case", "Genus", "Species"], ["a", "Buteo", "buteo"], ["b", '"', "lagopus"]]
+    assert read_sheet(rows, NAMES).exams["species"].tolist() == ["Buteo buteo", "Buteo lagopus"]

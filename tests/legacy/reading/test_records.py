@@ -103,6 +103,66 @@ def test_columns_with_the_same_words_make_one_record(read_sheet):
     ]  # fmt: skip
 
 
+IN_AND_OUT = """
+sheets:
+- file: "*"
+  heading_row: 1
+  needs: mass_g
+  columns:
+    Exam: {field: exam_id}
+    Case: {field: bird_id}
+    Note: {field: remarks}
+    Wt in: {field: mass_g, unit: g, with: {exam_reason: intake}}
+    Date in: {field: exam_date, with: {exam_reason: intake}}
+    Wing: {field: wing_mm, unit: mm, with: {exam_reason: intake}}
+    Wt out: {field: mass_g, unit: g, with: {exam_reason: pre_release, remarks: repeat weighing}}
+    Date out: {field: exam_date, with: {exam_reason: pre_release, remarks: repeat weighing}}
+"""
+IN_AND_OUT_ROWS = [
+    ["Exam", "Case", "Note", "Wt in", "Date in", "Wing", "Wt out", "Date out"],
+    ["E1", "a", "calm", 900, "2019-05-03", 380, 950, "2019-06-03"],
+    ["", "b", "", 910, "2019-05-04", 381, "", "2019-06-04"],
+    ["E3", "c", "", "", "", "", "96O", "2019-06-05"],
+    ["E4", "d", "", "", "2019-05-06", "", "", ""],
+]
+
+
+def test_a_second_weighing_of_a_row_is_an_exam_of_its_own(read_sheet):
+    read = read_sheet(IN_AND_OUT_ROWS, IN_AND_OUT)
+    names = ["exam_id", "bird_id", "exam_reason", "mass_g", "wing_mm", "remarks"]
+    got = read.exams[names].astype(object)
+    assert got.where(got.notna(), "").to_numpy().tolist() == [
+        ["E1", "a", "intake", 900, 380, "calm"],
+        ["E1.2", "a", "pre_release", 950, "", "calm; repeat weighing"],
+        ["b:3.1", "b", "intake", 910, 381, ""],
+        ["E3.2", "c", "pre_release", "", "", "repeat weighing"],
+    ]  # fmt: skip
+    days = read.exams["exam_date"].dt.strftime("%m-%d").tolist()
+    assert days == ["05-03", "06-03", "05-04", "06-05"]
+    assert read.quarantine.loc["s!G4", "exam_id"] == "E3.2"
+    counts = read.counts
+    assert (counts["rows_in"], counts["rows_spread"], counts["exams_out"]) == (5, 1, 4)
+    assert (counts["rows_held"], counts["rows_not_exams"]) == (0, 2)
+
+
+def test_a_day_without_its_weighing_makes_no_exam_where_a_mass_is_needed(read_sheet):
+    read = read_sheet(IN_AND_OUT_ROWS, IN_AND_OUT)
+    said = read.at("H3")[["outcome", "value", "reason"]].tolist()
+    assert said == ["set_aside", "", "no exam of its own: it holds no mass_g"]
+    without = read_sheet(IN_AND_OUT_ROWS, IN_AND_OUT.replace("  needs: mass_g\n", ""))
+    assert without.exams["exam_id"].tolist() == ["E1", "E1.2", "b:3.1", "b:3.2", "E3.2", "E4"]
+
+
+def test_two_numbers_of_exams_in_a_row_are_kept_as_they_are(read_sheet):
+    twice = (
+        "Exam in: {field: exam_id, with: {exam_reason: intake}}\n    Exam out: "
+        "{field: exam_id, with: {exam_reason: pre_release, remarks: repeat weighing}}"
+    )
+    recipe = IN_AND_OUT.replace("Exam: {field: exam_id}", twice)
+    rows = [["Exam in", "Exam out", "Case", "Wt in", "Wt out"], ["E1", "E9", "a", 900, 950]]
+    assert read_sheet(rows, recipe).exams["exam_id"].tolist() == ["E1", "E9"]
+
+
 def test_a_unit_in_the_column_beside(read_sheet):
     recipe = """
 sheets:

@@ -265,3 +265,14 @@ def test_any_text_survives_saving(heading, raw, meaning, question):
     (again,) = rule.columns
     assert (again.heading, again.codes, again.ask) == (heading, {raw: meaning}, question)
     assert again.confidence == 0.25
+
+
+def test_the_example_of_two_weighings_in_the_opening_is_a_recipe():
+    opening = write_recipe_text((), {})
+    lines = [line[1:] for line in opening.splitlines() if line.startswith("#     ") and
+             "with: {exam_reason" in line]  # fmt: skip
+    assert len(lines) == 4
+    text = "version: 1\nsheets:\n- file: '*'\n  heading_row: 1\n  columns:\n"
+    recipe = ImportRecipe.from_text(text + "\n".join(lines))
+    records = [column.record for column in recipe.sheets[0].columns]
+    assert records[0] == records[1] != records[2] == records[3]

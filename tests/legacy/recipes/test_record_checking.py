@@ -24,6 +24,9 @@ def in_column(rule):
     ("entry", "fault"),
     [
         (in_column("field: mass_g, part: year"), "the part 'year' says nothing about a mass field"),
+        (in_column("field: site, part: genus"), "the part 'genus' says nothing about a text field"),
+        (in_column("field: species, part: epithet, codes: {bb: Buteo buteo}"),
+         "'codes' say nothing about the part 'epithet': they are whole names"),
         (in_column("field: mass_g, part: half"), "'part' is one of year, month, day, pounds"),
         (in_column("field: exam_date, year: 99"), "'year' is four digits, file or sheet, not '99'"),
         (in_column("field: ring_number, digits: 1"), "'digits' is a count from 2 to 20, not 1"),
