@@ -22,7 +22,8 @@ if TYPE_CHECKING:
     from bodycond.legacy import ColumnRule, ImportRecipe, SheetRule
 
 _MOST_SHEETS = 20
-_WIDEST_HEADING, _LONGEST_MARK, _LONGEST_GUESS = 28, 60, 120
+_WIDEST_HEADING, _LONGEST_MARK, _LONGEST_GUESS, _LONGEST_EVIDENCE = 28, 60, 120, 300
+_INFERRED = 0.9
 
 
 def describe_column(column: ColumnRule) -> str:
@@ -163,8 +164,12 @@ def _describe_fate(column: ColumnRule, asked: str) -> str:
     words = describe_column(column)
     if asked:
         return f"{words}? {asked}" if words else asked
-    sure = "" if column.confidence is None else f" (confidence {column.confidence:.2f})"
-    return words + sure
+    if column.confidence is None:
+        return words
+    # What was inferred and not read in the heading shows its evidence at once.
+    inferred = column.confidence <= _INFERRED and column.evidence
+    why = f": {shorten(show_text(column.evidence), _LONGEST_EVIDENCE)}" if inferred else ""
+    return f"{words} (confidence {column.confidence:.2f}{why})"
 
 
 def count_things(number: int, noun: str) -> str:

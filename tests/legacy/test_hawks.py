@@ -83,13 +83,23 @@ def test_crop_codes_outside_the_documented_range_are_held(imported):
     assert rows.tolist() == held["row"].tolist()
 
 
-def test_without_a_recipe_nothing_uncertain_is_used(path):
+def test_without_a_recipe_nothing_uncertain_is_used(path, hawks):
     draft = draft_recipe(path)
     imported = import_legacy(path, draft)
     assert len(imported.exams) == 908
-    undecided = ["wing_mm", "mass_g", "keel", "species", "age_class"]
+    undecided = ["keel", "species", "age_class"]
     assert imported.exams[undecided].isna().all().all()
+    # Nothing states a unit; that these are g and mm is inferred, and the draft says from what.
+    evidence = {column.heading: column.evidence for column in draft.sheets[0].columns}
+    for heading, unit in (("Weight", "g"), ("Wing", "mm")):
+        assert f"no unit is stated; only {unit} makes numbers about" in evidence[heading]
+    # 999 mostly stands for "not weighed"; that two cells were read so is said.
+    mass = hawks["Weight"].where(hawks["Weight"] != 999)
+    assert imported.exams["mass_g"].tolist() == pytest.approx(mass.tolist(), nan_ok=True)
+    assert "2 cells of 0, 999 or 9999 were read as no value" in " ".join(imported.notes)
+    wing = hawks["Wing"].tolist()
+    assert imported.exams["wing_mm"].tolist() == pytest.approx(wing, nan_ok=True)
     assert imported.exams["exam_date"].notna().all()
     asked = " ".join(draft.questions)
-    for heading in ("Weight", "Wing", "KeelFat", "WingPitFat", "Species", "Age", "StandardTail"):
+    for heading in ("KeelFat", "WingPitFat", "Species", "Age", "StandardTail"):
         assert f"column '{heading}'" in asked

@@ -31,6 +31,8 @@ class DraftedColumn:
         The sheet's table.
     medians : mapping of str to float
         Median of the bare numbers of each measure of the sheet, by field.
+    unit_evidence : str, default ""
+        Why bare numbers can be g or mm alone; empty where they can be something else.
     place : str, default ""
         Names of file and sheet, which can hold a year.
     differences : tuple of str
@@ -46,6 +48,7 @@ class DraftedColumn:
     contents: ColumnContents
     table: str
     medians: Mapping[str, float] = field(default_factory=dict)
+    unit_evidence: str = ""
     place: str = ""
     differences: tuple[str, ...] = ()
     titles: tuple[str, ...] = ()

@@ -10,6 +10,7 @@ from bodycond.errors import name_first_few
 from bodycond.legacy.drafting.column_contents import ColumnContents
 from bodycond.legacy.drafting.drafted_columns import DraftedColumn, ask, word_ticks
 from bodycond.legacy.headings.heading_units import read_units
+from bodycond.legacy.headings.headings import CERTAIN
 from bodycond.legacy.notation import MASS_UNITS, NumberReading, parse_length, parse_mass
 from bodycond.legacy.recipes.recipe_rules import ColumnRule
 from bodycond.units import GRAMS_PER_UNIT, MILLIMETRES_PER_UNIT
@@ -146,8 +147,16 @@ def _ask_unit(column: DraftedColumn, rule: ColumnRule, own: int) -> ColumnRule:
     if count:
         low, high = contents.quantile(0.0), contents.quantile(1.0)
         seen = f"{count} numbers from {low:g} to {high:g}"
+    far = _name_far(contents)
     units = ", ".join(MASS_UNITS if is_mass else ("mm", "cm", "in"))
     likely, why = _read_titles(column)
+    plain = "g" if is_mass else "mm"
+    if column.unit_evidence and not own and likely in {None, plain} and (
+        column.match.confidence >= CERTAIN
+    ):  # fmt: skip
+        told = [rule.evidence, why or column.unit_evidence, far.strip().rstrip(".")]
+        evidence = "; ".join(text for text in told if text)
+        return replace(rule, unit=plain, evidence=evidence, confidence=CERTAIN)
     if likely is None:
         likely, why = propose_unit(column)
     proposal = f" Likely {likely}: {why}." if likely else ""
@@ -157,7 +166,6 @@ def _ask_unit(column: DraftedColumn, rule: ColumnRule, own: int) -> ColumnRule:
             f" {len(column.differences)} cells are differences such as "
             f"{column.differences[0]!r}: was a bag taken off?"
         )
-    far = _name_far(contents)
     question = (
         f"In which unit are bare numbers ({units})? Nothing says so; {seen}.{named}{proposal}{far}"
     )

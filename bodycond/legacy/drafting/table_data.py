@@ -13,6 +13,7 @@ from bodycond.legacy.drafting.contents_reading import pool_contents, read_conten
 from bodycond.legacy.drafting.drafted_columns import DraftedColumn
 from bodycond.legacy.drafting.second_meanings import settle_meanings
 from bodycond.legacy.drafting.table_cutting import FoundTable
+from bodycond.legacy.drafting.unit_evidence import MEASURED, find_plain_units
 from bodycond.legacy.files.sheets import Sheet
 from bodycond.legacy.headings.heading_units import fold_heading, read_unit, read_units
 from bodycond.legacy.headings.headings import CERTAIN, HeadingMatch, match_heading
@@ -25,7 +26,6 @@ from bodycond.units import GRAMS_PER_UNIT, MILLIMETRES_PER_UNIT
 # Rows in which two columns are held against each other.
 ROWS_COMPARED = 500
 _DIFFERENCE = re.compile(r"=?\s*\d+([.,]\d+)?\s*-\s*\d+([.,]\d+)?\s*")
-_MEASURED = ("mass_g", "wing_mm", "tarsus_mm", "culmen_mm", "hallux_mm", "tail_mm")
 
 
 @dataclass(frozen=True, kw_only=True, eq=False)
@@ -141,10 +141,14 @@ def gather_table(tables: Sequence[FoundTable]) -> TableData:
     columns = settle_meanings(columns)
     medians, titles = _find_medians(columns), _read_titles(first)
     subject = _find_subject(first, matches, titles)
+    columns = [replace(column, titles=titles) for column in columns]
+    plain = find_plain_units(columns)
     return TableData(
         table=table,
         columns=tuple(
-            replace(column, medians=medians, subject=subject, titles=titles) for column in columns
+            replace(column, medians=medians, subject=subject,
+                    unit_evidence=plain.get(column.match.field, ""))
+            for column in columns
         ),
         positions=tuple(positions), parts=tuple(parts),
     )  # fmt: skip
@@ -175,7 +179,7 @@ def choose_table(fields: set[str]) -> str:
     ('ratings', 'exams')
     """
     session = {"session", "round", "rated_on"} & fields
-    if session and {"bird_id", "scorer"} <= fields and not fields & set(_MEASURED):
+    if session and {"bird_id", "scorer"} <= fields and not fields & set(MEASURED):
         return "ratings"
     return "exams"
 
@@ -262,7 +266,7 @@ def _find_medians(columns: Sequence[DraftedColumn]) -> dict[str, float]:
     medians: dict[str, float] = {}
     for column in columns:
         field, unit = column.match.field, column.match.unit
-        middle = column.contents.quantile(0.5) if field in _MEASURED else None
+        middle = column.contents.quantile(0.5) if field in MEASURED else None
         if middle is None or middle <= 0 or field in medians:
             continue
         table = GRAMS_PER_UNIT if field == "mass_g" else MILLIMETRES_PER_UNIT

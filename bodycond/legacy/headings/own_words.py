@@ -192,6 +192,18 @@ OWN_CONCEPTS: tuple[OwnConcept, ...] = (
         giorni, idade dias, age dagen, age tage, age dph, brood age, pull age""",
     ),
     _own(
+        "ageing_method",
+        "text",
+        "how the age was told",
+        "how aged, aged by, method aged, age method, ageing method, aging method, age criteria",
+    ),
+    _own(
+        "sexing_method",
+        "text",
+        "how the sex was told",
+        "how sexed, sexed by, method sexed, sex method, sexing method, sex criteria",
+    ),
+    _own(
         "hatch_date",
         "date",
         "the day of hatching",
