@@ -156,7 +156,9 @@ def _ask_unit(column: DraftedColumn, rule: ColumnRule, own: int) -> ColumnRule:
     ):  # fmt: skip
         told = [rule.evidence, why or column.unit_evidence, far.strip().rstrip(".")]
         evidence = "; ".join(text for text in told if text)
-        return replace(rule, unit=plain, evidence=evidence, confidence=CERTAIN)
+        settled = replace(rule, unit=plain, evidence=evidence, confidence=CERTAIN)
+        ticks = word_ticks(contents)
+        return ask(column, f"{ticks}{far}", rule=settled) if ticks else settled
     if likely is None:
         likely, why = propose_unit(column)
     proposal = f" Likely {likely}: {why}." if likely else ""

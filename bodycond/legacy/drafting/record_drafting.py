@@ -10,7 +10,7 @@ from bodycond.errors import name_first_few
 from bodycond.legacy.drafting.drafted_columns import DraftedColumn, ask
 from bodycond.legacy.drafting.table_data import TableData
 from bodycond.legacy.headings.heading_units import fold_heading
-from bodycond.legacy.headings.headings import match_heading
+from bodycond.legacy.headings.headings import CERTAIN, match_heading
 from bodycond.legacy.headings.plain_words import (
     GROSS_WORDS,
     NET_WORDS,
@@ -22,6 +22,8 @@ from bodycond.legacy.headings.plain_words import (
 from bodycond.legacy.recipes.recipe_rules import ColumnRule
 
 Rules = dict[str, ColumnRule]
+_SUFFIX_DIGITS = 5
+_MOST_CELLS = 0.95
 _BIRD = frozenset({"bird", "hawk", "vogel", "oiseau", "ave"})
 
 
@@ -76,9 +78,29 @@ def _draft_ring_parts(data: TableData) -> Rules:
             digits=digits if part == "suffix" and digits and digits >= 2 else None,
             evidence=f"headings {prefix.heading!r} and {suffix.heading!r}",
         )  # fmt: skip
+        if _is_ring_of_two_parts(prefix, suffix, digits):
+            held = f"; {short} numbers have fewer and are held" if short else ""
+            told = f"{rule.evidence}; 3 or 4 digits before {digits}{held}"
+            made[column.heading] = replace(rule, evidence=told, confidence=CERTAIN)
+            continue
         said = f"{question}{lost if part == 'suffix' else ''} {column.contents.show()}"
         made[column.heading] = ask(column, said, rule=rule, confidence=0.8)
     return made
+
+
+def _is_ring_of_two_parts(prefix: DraftedColumn, suffix: DraftedColumn, digits: int | None) -> bool:
+    """Tell the numbering of North American bands: three or four digits, then five."""
+
+    def share(column: DraftedColumn, form: str) -> float:
+        cells = column.contents.cells
+        fitting = sum(n for (text, _), n in cells.items() if re.fullmatch(form, text.strip()))
+        return fitting / max(sum(cells.values()), 1)
+
+    return (
+        digits == _SUFFIX_DIGITS
+        and share(prefix, r"\d{3,4}") >= _MOST_CELLS
+        and share(suffix, r"\d{1,5}") >= _MOST_CELLS
+    )
 
 
 def _draft_pounds(data: TableData) -> Rules:

@@ -168,8 +168,12 @@ def test_a_second_table_with_other_headings_is_asked_about_and_held(tmp_path):
 
 
 @pytest.mark.parametrize("part", ["band prefix", "Préfixe"])
-def test_a_ring_number_in_two_columns_is_asked_about(tmp_path, part):
+def test_a_ring_number_in_two_columns_is_put_together(tmp_path, part):
     rows = [[part, "band #", "Sex", "Date"], ["0941", "17121", "F", "2020-01-02"]]
+    path, recipe, columns = draft(tmp_path, rows)
+    assert columns["band #"].ask is None
+    assert import_legacy(path, recipe).exams["ring_number"].tolist() == ["0941-17121"]
+    rows[1][0] = "X"
     _, _, columns = draft(tmp_path, rows)
     assert "A part alone names no bird" in columns["band #"].ask
     _, _, whole = draft(tmp_path, [["band #", "Sex"], ["0941-17121", "F"]])

@@ -10,6 +10,7 @@ from pathlib import Path
 import pytest
 
 from bodycond.legacy import draft_recipe
+from bodycond.study.drafting_words import describe_sheets
 
 TABLES = Path(__file__).parents[3].parent / "shared" / "legacy"
 
@@ -76,11 +77,32 @@ def test_each_concept_is_right_or_asked_with_the_field_named(files):
 
 
 @pytest.mark.parametrize("files", CONCEPTS, ids=lambda files: files[0])
-def test_no_unit_is_assumed_that_no_heading_or_cell_states(files):
-    _, columns = draft(files)
+def test_no_unit_is_assumed_without_a_heading_or_evidence_that_is_shown(files):
+    recipe, columns = draft(files)
+    shown = "\n".join(describe_sheets(recipe, path=Path("recipe.yaml")))
     for column in columns:
-        if column.unit is not None and not column.ask:
-            assert f"({column.unit})" in column.heading
+        if column.unit is None or column.ask or f"({column.unit})" in column.heading:
+            continue
+        said = f"no unit is stated; only {column.unit} makes numbers about"
+        assert said in column.evidence, column.heading
+        lines = [line for line in shown.splitlines() if f"'{column.heading}'" in line]
+        assert any(said in line for line in lines), column.heading
+
+
+# Where marks such as 'x' or '.' stand among the numbers, what they mean is still asked.
+SETTLED = {
+    "island_songbirds.csv": {"mass", "wing", "tail", "tarsus"},
+    "shorebird_captures.csv": {"Mass", "Wing", "Culmen"},
+    "finch_banding_fr.xlsx": {"Queue"}, "swallow_nestlings.csv": set(),
+    "sparrow_banding.csv": {"BirdMass", "Tarsus"},
+}  # fmt: skip
+
+
+@pytest.mark.parametrize("file", SETTLED)
+def test_units_are_inferred_where_no_other_is_possible_for_a_bird(file):
+    _, columns = draft((file,))
+    found = {c.heading for c in columns if not c.ask and "no unit is stated" in (c.evidence or "")}
+    assert found == SETTLED[file]
 
 
 def test_a_file_a_year_shares_an_entry_and_their_oddities_are_named():
@@ -104,8 +126,8 @@ def test_forms_of_120_sheets_are_asked_about_once():
 def test_ring_numbers_that_lost_a_zero_are_counted():
     _, columns = draft(("finch_banding_fr.xlsx",))
     suffix = next(column for column in columns if column.heading == "Suffixe")
-    assert (suffix.part, suffix.digits) == ("suffix", 5)
-    assert "1012 have fewer" in suffix.ask
+    assert (suffix.part, suffix.digits, suffix.ask) == ("suffix", 5, None)
+    assert "1012 numbers have fewer and are held" in suffix.evidence
 
 
 def test_letters_for_no_value_are_asked_about_with_their_counts():

@@ -12,8 +12,30 @@ def test_a_ring_number_in_two_columns(draft_rows, prefix, suffix):
     draft = draft_rows([[prefix, suffix, "Wt (g)"], *([*row, "186"] for row in rows)])
     assert (draft[prefix].part, draft[suffix].part) == ("prefix", "suffix")
     assert draft[suffix].digits == 5
-    assert "1 have fewer and may have lost a zero in front" in draft[suffix].ask
-    assert "A part alone names no bird." in draft[prefix].ask
+    assert draft.is_sure(prefix)
+    assert draft.is_sure(suffix)
+    assert "3 or 4 digits before 5; 1 numbers have fewer and are held" in draft[suffix].evidence
+
+
+@pytest.mark.parametrize(
+    "rows",
+    [
+        [["A", "17121"], ["A", "1712"], ["B", "17123"]],
+        [["0941", "171210"], ["0941", "17121"], ["0941", "171232"]],
+        [["0941", "K1"], ["0941", "17121"], ["0941", "17123"]],
+    ],
+)
+def test_parts_of_other_numberings_are_asked_about(draft_rows, rows):
+    draft = draft_rows([["Prefix", "Suffix", "Wt (g)"], *([*row, "186"] for row in rows)])
+    assert (draft["Prefix"].part, draft["Suffix"].part) == ("prefix", "suffix")
+    assert "A part alone names no bird." in draft["Prefix"].ask
+    assert draft["Suffix"].ask
+
+
+def test_suffixes_that_may_have_lost_a_zero_are_counted(draft_rows):
+    rows = [["AB", "17121"], ["AB", "1712"], ["AB", "17123"]]
+    draft = draft_rows([["Prefix", "Suffix", "Wt (g)"], *([*row, "186"] for row in rows)])
+    assert "1 have fewer and may have lost a zero in front" in draft["Suffix"].ask
 
 
 def test_a_whole_ring_number_is_no_part(draft_rows):
