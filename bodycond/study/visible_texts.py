@@ -8,7 +8,8 @@ _LONGEST = 80
 
 # How a correction begins the reason of its cell; who, when and why differ from cell to cell.
 _DECISION = re.compile(
-    r"\A(corrected from .*|holds no value|kept as written|the row is no exam) by [^;]* \(.*",
+    r"\A(corrected from .*|said to hold no value|kept as written|row said to be no exam)"
+    r" by [^;]* \(.*",
     re.DOTALL,
 )
 

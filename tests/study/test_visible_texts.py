@@ -4,6 +4,8 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
+from bodycond.legacy.corrections.correction_records import Correction
+from bodycond.legacy.corrections.corrections import word_correction
 from bodycond.study.visible_texts import show_cell, show_text, strip_cell_words
 
 
@@ -42,8 +44,23 @@ def test_blank_ends_are_seen():
         ("decimal comma; formula: =A1*2", "decimal comma"),
         ("comment: weighed twice\nby S1", "comment: weighed twice\nby S1"),
         ("corrected from '18 S' by S1 (card; two lines); day first", None),
-        ("holds no value by S1 on 2024-05-31 (a dash)", "holds no value: see corrections_log.csv"),
     ],
 )
 def test_what_is_said_of_one_cell_alone_is_taken_off(reason, shared):
     assert strip_cell_words(reason) == (shared or "corrected: see corrections_log.csv")
+
+
+@pytest.mark.parametrize(
+    ("decision", "shared"),
+    [
+        ("corrected", "corrected"), ("no_value", "said to hold no value"),
+        ("as_written", "kept as written"), ("not_exam", "row said to be no exam"),
+    ],
+)  # fmt: skip
+def test_who_and_why_of_every_decision_are_taken_off(decision, shared):
+    made = Correction(
+        decision=decision, corrected="185", who="S1", why="a dash; a line", decided_on="2024-05-31"
+    )
+    reason = word_correction(made, raw="18S")
+    assert "S1 on 2024-05-31" in reason
+    assert strip_cell_words(reason) == f"{shared}: see corrections_log.csv"
