@@ -6,6 +6,7 @@ import io
 import struct
 from typing import Any
 
+from bodycond.legacy.files.old_workbook_formulas import OldFormulas, read_old_formulas
 from bodycond.legacy.files.sheet_structure import SheetStructure
 from bodycond.legacy.files.workbook_styles import (
     CellFormat,
@@ -25,7 +26,7 @@ _AUTOMATIC = frozenset({0x7FFF, 0x40, 0x41, 0x51})
 
 
 def read_old_structures(content: bytes) -> dict[str, SheetStructure] | None:
-    """Read comments, hidden parts, struck-through and coloured cells of an XLS workbook.
+    """Read comments, formulas, hidden, struck-through and coloured cells of an XLS workbook.
 
     Parameters
     ----------
@@ -42,14 +43,24 @@ def read_old_structures(content: bytes) -> dict[str, SheetStructure] | None:
     except ModuleNotFoundError:
         return None
     try:
+        # Only a workbook that is read sheet by sheet keeps its stream, in which formulas are.
         book = xlrd.open_workbook(
-            file_contents=content, formatting_info=True, logfile=io.StringIO()
+            file_contents=content, formatting_info=True, on_demand=True, logfile=io.StringIO()
         )
         formats = _list_formats(book)
         words = xlrd.error_text_from_code
-        return {sheet.name: read_sheet(book, sheet, formats, words) for sheet in book.sheets()}
+        found = {sheet.name: read_sheet(book, sheet, formats, words) for sheet in book.sheets()}
+        for structure, formulas in zip(found.values(), read_old_formulas(book), strict=False):
+            _add_formulas(structure, formulas)
+        return found
     except (xlrd.XLRDError, xlrd.compdoc.CompDocError, *_READER_ERRORS):
         return None
+
+
+def _add_formulas(structure: SheetStructure, found: OldFormulas) -> None:
+    structure.formulas = found.formulas
+    structure.empty_results = found.empty_results
+    structure.coloured_by_rule = found.has_rules
 
 
 def _list_formats(book: Any) -> dict[int, CellFormat]:
@@ -94,7 +105,7 @@ def read_sheet(
     Returns
     -------
     SheetStructure
-        What was found; formulas are not among it, since the reader drops them.
+        What was found; formulas are not among it: `read_old_formulas` reads them.
     """
     found = SheetStructure()
     for place, note in sheet.cell_note_map.items():

@@ -86,7 +86,11 @@ def find_formats(part: bytes, formats: Mapping[str, CellFormat]) -> SheetStructu
 
 
 def scan_sheet(
-    part: bytes, *, formats: Mapping[str, CellFormat], strings: Mapping[int, str]
+    part: bytes,
+    *,
+    formats: Mapping[str, CellFormat],
+    strings: Mapping[int, str],
+    strings_if_struck: Mapping[int, str] | None = None,
 ) -> SheetStructure:
     """Scan a sheet.
 
@@ -98,6 +102,8 @@ def scan_sheet(
         Formats that are not plain, by their number.
     strings : mapping of int to str
         Shared texts of which a part is struck through: what is not.
+    strings_if_struck : mapping of int to str, optional
+        Shared texts of which a part is not, where the cell's own format strikes it through.
 
     Returns
     -------
@@ -109,7 +115,11 @@ def scan_sheet(
     ValueError, ExpatError
         If the part is broken.
     """
-    scanner = _Scanner(formats=formats, strings=strings, rich=b"strike" in part)
+    # Without a struck format and a strike in the part no text is struck in part.
+    rich = b"strike" in part or any(form.struck for form in formats.values())
+    scanner = _Scanner(
+        formats=formats, strings=strings, if_struck=strings_if_struck or {}, rich=rich
+    )
     scanner.parser.Parse(part, True)
     return scanner.found
 
@@ -118,10 +128,16 @@ class _Scanner:
     """Handlers of one pass; only starts of elements are listened to, unless a text is wanted."""
 
     def __init__(
-        self, *, formats: Mapping[str, CellFormat], strings: Mapping[int, str], rich: bool
+        self,
+        *,
+        formats: Mapping[str, CellFormat],
+        strings: Mapping[int, str],
+        if_struck: Mapping[int, str],
+        rich: bool,
     ) -> None:
         self.found = SheetStructure()
-        self._formats, self._strings, self._rich = formats, strings, rich
+        self._formats, self._rich = formats, rich
+        self._strings, self._if_struck = strings, if_struck
         self._row = self._column = -1
         self._fresh = False
         self._reference: str | None = None
@@ -131,7 +147,7 @@ class _Scanner:
         self._formula: dict[str, str] = {}
         self._shared: dict[str, _SharedFormula] = {}
         self._runs: list[tuple[str, bool]] = []
-        self._run_struck = False
+        self._struck = self._run_struck = self._has_formula = False
         self.parser = expat.ParserCreate()
         self.parser.buffer_text = True
         self.parser.StartElementHandler = self._start
@@ -143,7 +159,8 @@ class _Scanner:
         if local == "c":
             self._start_cell(about)
         elif local == "v":
-            if self._kind == "e" or (self._strings and self._kind == "s"):
+            wants_text = self._kind == "s" and (self._strings or (self._struck and self._if_struck))
+            if self._kind == "e" or wants_text or (self._kind == "str" and self._has_formula):
                 self._want(local)
         elif local == "row":
             number = about.get("r")
@@ -154,7 +171,7 @@ class _Scanner:
         elif local == "f":
             # Rules of the sheet have formulas too, of no cell: a cell's is its first element.
             if fresh:
-                self._formula = about
+                self._formula, self._has_formula = about, True
                 self._want(local)
         elif local == "col" and about.get("hidden") in _YES:
             self.found.hidden_columns.append((int(about["min"]) - 1, int(about["max"]) - 1))
@@ -173,10 +190,14 @@ class _Scanner:
         style = about.get("s")
         if style is not None and style in self._formats:
             self.found.put_format(self._place(), self._formats[style])
-        self._runs = []
+        self._struck = style is not None and style in self._formats and self._formats[style].struck
+        self._runs, self._run_struck, self._has_formula = [], self._struck, False
 
     def _start_run(self, local: str, about: dict[str, str]) -> None:
         if local == "r":
+            self._run_struck = self._struck
+        elif local == "rPr":
+            # A piece with properties has all of its own, one without has its cell's.
             self._run_struck = False
         elif local == "strike":
             self._run_struck = about.get("val", "1").lower() not in _NO
@@ -204,14 +225,23 @@ class _Scanner:
             self._end_run(text)
         elif self._kind == "e":
             self.found.errors[self._place()] = text
-        elif text.strip().isdecimal() and int(text) in self._strings:
-            self.found.partly_struck[self._place()] = self._strings[int(text)]
+        elif self._kind == "str":
+            if not text:
+                self.found.empty_results.add(self._place())
+        elif text.strip().isdecimal():
+            strings = self._if_struck if self._struck else self._strings
+            if int(text) in strings:
+                self._put_part(strings[int(text)])
 
     def _end_run(self, text: str) -> None:
         self._runs.append((text, self._run_struck))
-        if any(struck for _, struck in self._runs):
-            kept = "".join(piece for piece, struck in self._runs if not struck)
-            self.found.partly_struck[self._place()] = kept
+        if any(struck != self._struck for _, struck in self._runs):
+            self._put_part("".join(piece for piece, struck in self._runs if not struck))
+
+    def _put_part(self, kept: str) -> None:
+        # The pieces of a text say more than the format of its cell.
+        self.found.struck.discard(self._place())
+        self.found.partly_struck[self._place()] = kept
 
     def _word_formula(self, text: str) -> str:
         kind, group = self._formula.get("t"), self._formula.get("si", "")

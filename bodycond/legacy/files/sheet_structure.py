@@ -26,6 +26,10 @@ class SheetStructure:
     ----------
     comments, formulas, errors : dict of (int, int) to str
         Comments, formulas and error values by row and column, counted from 0.
+    values : dict of (int, int) to (str, str)
+        Text and kind of cells that the fast reader of values gives otherwise.
+    empty_results : set of (int, int)
+        Formulas of which the stored result is an empty text.
     struck : set of (int, int)
         Cells whose text is struck through.
     partly_struck : dict of (int, int) to str
@@ -44,6 +48,8 @@ class SheetStructure:
     comments: dict[Place, str] = field(default_factory=dict)
     formulas: dict[Place, str] = field(default_factory=dict)
     errors: dict[Place, str] = field(default_factory=dict)
+    values: dict[Place, tuple[str, str]] = field(default_factory=dict)
+    empty_results: set[Place] = field(default_factory=set)
     struck: set[Place] = field(default_factory=set)
     partly_struck: dict[Place, str] = field(default_factory=dict)
     fills: dict[str, list[Place]] = field(default_factory=dict)
@@ -96,10 +102,15 @@ def add_structure(sheet: Sheet, structure: SheetStructure | None, *, path: Path)
     """
     if structure is None:
         return sheet
-    texts, kinds = _grow(sheet, [*structure.errors, *structure.formulas], path=path)
+    # A formula that gave an empty text has been worked out, and the cell is empty.
+    waiting = {place: text for place, text in structure.formulas.items()
+               if place not in structure.empty_results}  # fmt: skip
+    texts, kinds = _grow(sheet, [*structure.errors, *structure.values, *waiting], path=path)
+    for place, (text, kind) in structure.values.items():
+        texts[place], kinds[place] = text, kind
     for place, text in structure.errors.items():
         texts[place], kinds[place] = text, "e"
-    for place, text in structure.formulas.items():
+    for place, text in waiting.items():
         if kinds[place] == " ":
             texts[place], kinds[place] = text, "f"
     rows, columns = texts.shape
@@ -107,10 +118,11 @@ def add_structure(sheet: Sheet, structure: SheetStructure | None, *, path: Path)
     # A text that is struck through to its end is struck, however it was done.
     partly = {place: kept for place, kept in structure.partly_struck.items() if kept.strip()}
     struck = structure.struck | (set(structure.partly_struck) - set(partly))
-    partly = {place: kept for place, kept in partly.items() if place not in struck}
+    partly = {place: kept for place, kept in partly.items()
+              if place not in struck and kept != texts[place]}  # fmt: skip
     added = replace(
         sheet, texts=texts, kinds=kinds, comments=dict(sorted(structure.comments.items())),
-        formulas=dict(sorted(structure.formulas.items())), partly_struck=partly,
+        formulas=dict(sorted(waiting.items())), partly_struck=partly,
         struck=frozenset(
             place for place in struck if _is_in(rows, columns, place) and filled[place]
         ),
@@ -185,6 +197,13 @@ def _word_notes(sheet: Sheet, structure: SheetStructure) -> list[str]:
     ]
     notes += _word_colours("coloured cells", sheet.fills)
     notes += _word_colours("cells written in colour", sheet.inks)
+    if structure.empty_results:
+        place = min(structure.empty_results)
+        notes.append(
+            "cells taken as empty, in which a formula gives an empty text: "
+            f"{len(structure.empty_results)}, first {_word_place(place)} "
+            f"({structure.formulas[place]})"
+        )
     if structure.coloured_by_rule:
         notes.append("cells coloured by rules of the sheet (conditional formats): not read")
     if sheet.shown:

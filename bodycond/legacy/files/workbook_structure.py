@@ -51,11 +51,15 @@ def read_structures(content: bytes) -> dict[str, SheetStructure]:
         targets = {identifier: target for _, identifier, target in relations}
         by_kind = {kind: target for kind, _, target in relations}
         formats = read_formats(book.read(by_kind.get("styles", "")))
-        strings = read_struck_strings(book.read(by_kind.get("sharedStrings", "")))
+        shared = book.read(by_kind.get("sharedStrings", ""))
+        strings = read_struck_strings(shared)
+        if_struck: dict[int, str] = {}
+        if any(form.struck for form in formats.values()):
+            if_struck = read_struck_strings(shared, cell_struck=True)
         found: dict[str, SheetStructure] = {}
         for name, identifier in book.sheets(main):
             target = targets.get(identifier, "")
-            structure = _read_sheet(book, target, formats, strings)
+            structure = _read_sheet(book, target, formats, (strings, if_struck))
             if structure is not None:
                 found[name] = structure
     return found
@@ -97,7 +101,10 @@ class _Book:
 
 
 def _read_sheet(
-    book: _Book, target: str, formats: Mapping[str, CellFormat], strings: Mapping[int, str]
+    book: _Book,
+    target: str,
+    formats: Mapping[str, CellFormat],
+    strings: tuple[Mapping[int, str], Mapping[int, str]],
 ) -> SheetStructure | None:
     part = book.read(target)
     comments = read_comments(
@@ -106,10 +113,12 @@ def _read_sheet(
     # Looking for bytes is thirty times as fast as reading the part; a part in UTF-16, in names
     # with a prefix or with single quotes is read in any case.
     odd = part[:2] in {b"\xff\xfe", b"\xfe\xff"} or b"='" in part[-2000:]
-    look = bool(strings) or odd or any(sign in part for sign in _NEEDS_A_LOOK)
+    look = any(strings) or odd or any(sign in part for sign in _NEEDS_A_LOOK)
     structure: SheetStructure | None = None
     if look:
-        structure = scan_sheet(part, formats=formats, strings=strings)
+        structure = scan_sheet(
+            part, formats=formats, strings=strings[0], strings_if_struck=strings[1]
+        )
     elif formats:
         used = {number.decode() for number in set(_STYLES_A_CELL.findall(part))} & set(formats)
         if used:
@@ -150,20 +159,22 @@ def read_comments(parts: Mapping[str, bytes]) -> dict[Place, str]:
     return notes
 
 
-def read_struck_strings(content: bytes) -> dict[int, str]:
+def read_struck_strings(content: bytes, *, cell_struck: bool = False) -> dict[int, str]:
     """Find the shared texts of which a part is struck through.
 
     Parameters
     ----------
     content : bytes
         The workbook's part of shared texts; empty where there is none.
+    cell_struck : bool, default False
+        Find those of which a part is not, in a cell whose own format strikes it through.
 
     Returns
     -------
     dict of int to str
         By the text's number what is not struck.
     """
-    if b"strike" not in content:
+    if (b"rPr" if cell_struck else b"strike") not in content:
         return {}
     struck: dict[int, str] = {}
     number = 0
@@ -171,20 +182,22 @@ def read_struck_strings(content: bytes) -> dict[int, str]:
     for _, item in ElementTree.iterparse(io.BytesIO(content)):  # noqa: S314 - looked at above
         if local_name(item) != "si":
             continue
-        runs = list(_list_runs(item))
-        if any(is_off for _, is_off in runs):
+        runs = list(_list_runs(item, cell_struck=cell_struck))
+        if any(is_off != cell_struck for _, is_off in runs):
             struck[number] = "".join(text for text, is_off in runs if not is_off)
         number += 1
         item.clear()
     return struck
 
 
-def _list_runs(item: ElementTree.Element) -> Iterator[tuple[str, bool]]:
+def _list_runs(
+    item: ElementTree.Element, *, cell_struck: bool = False
+) -> Iterator[tuple[str, bool]]:
     """List the pieces of a text with whether each is struck; how it is pronounced is left out."""
     for child in item:
         name = local_name(child)
         if name == "t":
-            yield child.text or "", False
+            yield child.text or "", cell_struck
         elif name == "text":
             if len(child):
                 yield from _list_runs(child)
@@ -192,6 +205,7 @@ def _list_runs(item: ElementTree.Element) -> Iterator[tuple[str, bool]]:
                 yield child.text or "", False
         elif name == "r":
             properties = next((part for part in child if local_name(part) == "rPr"), None)
-            is_off = is_struck(properties)
+            # A piece with properties has all of its own, one without has its cell's.
+            is_off = cell_struck if properties is None else is_struck(properties)
             pieces = (part.text or "" for part in child if local_name(part) == "t")
             yield from ((piece, is_off) for piece in pieces)

@@ -196,7 +196,11 @@ def read_zeros(code: str) -> str:
     >>> read_zeros("000\\\\-00000"), read_zeros("0.00")
     ('000-00000', '')
     """
-    plain = _QUOTED.sub(lambda found: found[1] or found[2] or "", code.split(";")[0])
+    first = code.split(";")[0]
+    # A stroke that is not quoted makes the number a fraction.
+    if "/" in _QUOTED.sub("", first):
+        return ""
+    plain = _QUOTED.sub(lambda found: found[1] or found[2] or "", first)
     return plain if _ZEROS.fullmatch(plain) else ""
 
 

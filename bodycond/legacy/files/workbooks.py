@@ -47,8 +47,8 @@ def read_workbook(path: Path, content: bytes, *, label: str) -> list[Sheet]:
     Returns
     -------
     list of Sheet
-        In the workbook's order. Comments, merged, hidden, struck-through and coloured parts are
-        kept, and formulas but for XLS; XLSB gives values and hidden sheets, and says so.
+        In the workbook's order. Comments, formulas, merged, hidden, struck-through and coloured
+        parts are kept; XLSB gives values and hidden sheets, and says so.
 
     Raises
     ------
