@@ -164,6 +164,34 @@ def note_repeated_exams(exams: pd.DataFrame) -> list[str]:
     return [f"exam_id given to more than one row: {name_first_few(again)}"]
 
 
+def note_days_ahead(exams: pd.DataFrame) -> list[str]:
+    """Note exam dates that are still to come, by the machine's clock.
+
+    Parameters
+    ----------
+    exams : DataFrame
+        The exams.
+
+    Returns
+    -------
+    list of str
+        One note, or none. It names no day of its own, so that outputs stay the same until one of
+        those days has come.
+    """
+    today = pd.Timestamp.now().normalize()
+    ahead = exams[exams["exam_date"] > today]
+    if ahead.empty:
+        return []
+    places = (
+        f"{row.source_file} {row.source_sheet} row {row.source_row}: {row.exam_date:%Y-%m-%d}"
+        for row in ahead.itertuples()
+    )
+    return [
+        f"{len(ahead)} exam dates are still to come ({name_first_few(places)}); where two-digit "
+        "years are of another century, write short_years_to in the recipe"
+    ]
+
+
 def note_markers(accounts: Iterable[SheetAccount]) -> list[str]:
     """Note how many numbers were read as markers for no value, and how to overrule it.
 

@@ -15,6 +15,7 @@ from bodycond.legacy.corrections.correction_records import Corrections
 from bodycond.legacy.files.sheets import Sheet
 from bodycond.legacy.files.source_files import describe_all_unreadable, label_files, read_sheets
 from bodycond.legacy.import_notes import (
+    note_days_ahead,
     note_markers,
     note_repeated_exams,
     note_same_content,
@@ -86,7 +87,12 @@ def import_legacy(
     exams, ratings, linked = link_birds(exams, build_table(parts, table="ratings"), corrections)
     notes = word_sheet_notes(parts)
     notes += [*note_unmatched(recipe, opened), *said, *note_repeated_exams(exams)]
-    notes += [*note_markers(accounts), *note_same_content(files), *note_same_rows(exams)]
+    notes += [
+        *note_days_ahead(exams),
+        *note_markers(accounts),
+        *note_same_content(files),
+        *note_same_rows(exams),
+    ]
     return LegacyImport(
         exams=exams,
         ratings=ratings,

@@ -35,10 +35,10 @@ GROUPS = {
         {"Both": 'split: ["{exam_date}, {mass_g}", "{mass_g}"], unit: g, date_order: dmy'},
     ],
     "date": [
-        {"Date": "field: exam_date, date_order: dmy, fill_down: true"},
+        {"Date": "field: exam_date, date_order: dmy, fill_down: true, short_years_to: 1999"},
         {"Date": "field: exam_date, date_order: dmy, year: file"},
-        {"Y": "field: exam_date, part: year, fill_down: true", "M": "field: exam_date, part: month",
-         "D": "field: exam_date, part: day"},
+        {"Y": "field: exam_date, part: year, short_years_to: 1930, fill_down: true",
+         "M": "field: exam_date, part: month", "D": "field: exam_date, part: day"},
         {"M": "field: exam_date, part: month, year: sheet", "D": "field: exam_date, part: day"},
     ],
     "ring": [

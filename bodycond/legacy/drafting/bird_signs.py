@@ -6,7 +6,15 @@ from collections.abc import Iterable, Sequence
 
 from bodycond.legacy.drafting.drafted_columns import DraftedColumn
 from bodycond.legacy.headings.bird_words import names_bird
-from bodycond.legacy.headings.headings import CERTAIN
+from bodycond.legacy.headings.headings import CERTAIN, fold_heading
+from bodycond.legacy.recipes.recipe_rules import ColumnRule
+
+NO_EXAMS = (
+    "Is each row an exam? No mass, size, score or moult stands here, so it may be a list of "
+    "sightings, nests or behaviour. If they are exams delete this line; otherwise write table: "
+    "set_aside with why."
+)
+"""Question about a table with birds but nothing that is measured or graded."""
 
 NO_BIRDS = (
     "Nothing here speaks of birds. Is it a table of birds' exams? If so delete this line; "
@@ -24,6 +32,13 @@ _OF_BIRDS = frozenset(
         "bill_width_mm", "primary_mm", "wing_pit_fat", "furcular_fat", "colour_ring",
     }
 )  # fmt: skip
+_EXAMINED = _OF_BIRDS - {"ring_number", "session", "colour_ring"} | {"moult_text"}
+# Headings of tables about other animals, which have body masses too.
+_OTHER_ANIMALS = frozenset({
+    "antler", "antlers", "blubber", "carapace", "carcass", "carcase", "fork", "fur", "girth",
+    "hindfoot", "lactating", "litter", "pelt", "plastron", "pup", "pups", "sculp", "snout", "svl",
+    "teats",
+})  # fmt: skip
 _CELLS_LOOKED_AT = 60
 _LEAST_SHARE = 0.5
 
@@ -45,6 +60,8 @@ def speaks_of_birds(columns: Sequence[DraftedColumn], *, titles: Iterable[str], 
     bool
         False where nothing does: the table can be one of feed, equipment or people.
     """
+    if any(_OTHER_ANIMALS & set(fold_heading(column.heading).split()) for column in columns):
+        return False
     if names_bird(place) or any(names_bird(title) for title in titles):
         return True
     return any(_is_sign(column) for column in columns)
@@ -78,3 +95,20 @@ def _is_body(heading: str) -> bool:
     low = heading.casefold()
     words = ("body", "k\u00f6rper", "koerper", "corp", "lichaam", "live")
     return any(word in low for word in words)
+
+
+def holds_exams(rules: Iterable[ColumnRule]) -> bool:
+    """Tell whether a table has a column for anything that is measured or graded on a bird.
+
+    Parameters
+    ----------
+    rules : iterable of ColumnRule
+        The drafted columns.
+
+    Returns
+    -------
+    bool
+        False for a list of sightings, nests or behaviour: birds, days and places alone.
+    """
+    fields = {field for rule in rules for field in rule.fields}
+    return any(field in _EXAMINED or field.endswith(("_mm", "_g")) for field in fields)

@@ -6,6 +6,7 @@ import re
 from collections.abc import Sequence
 from dataclasses import replace
 
+from bodycond.legacy.drafting.century_drafting import find_century_doubt
 from bodycond.legacy.drafting.column_contents import ColumnContents
 from bodycond.legacy.drafting.drafted_columns import DraftedColumn, ask
 from bodycond.legacy.notation import fold_text
@@ -66,7 +67,7 @@ def draft_date(column: DraftedColumn) -> ColumnRule:
     rule = ColumnRule(
         heading=column.heading, fields=(match.field,), kind=match.kind, confidence=match.confidence
     )
-    for doubt in (_doubt_numbers, _doubt_missing_years):
+    for doubt in (_doubt_numbers, _doubt_missing_years, _doubt_centuries):
         asked = doubt(column, rule)
         if asked is not None:
             return asked
@@ -187,6 +188,18 @@ def _doubt_missing_years(column: DraftedColumn, rule: ColumnRule) -> ColumnRule 
         f"Is the day or the month first (date_order)? {contents.show()}"
     )
     return ask(column, question, rule=replace(rule, year=source, date_order=order), confidence=0.7)
+
+
+def _doubt_centuries(column: DraftedColumn, rule: ColumnRule) -> ColumnRule | None:
+    doubt = find_century_doubt(column.contents)
+    if doubt is None:
+        return None
+    question, last = doubt
+    order = _choose_order(*count_orders(column.contents))[0] or column.match.date_order
+    order = order if order in {"dmy", "mdy"} else None
+    asked = "" if order else " Is the day or the month first (date_order: dmy or mdy)?"
+    made = replace(rule, short_years_to=last, date_order=order)
+    return ask(column, f"{question}{asked}", rule=made, confidence=0.6)
 
 
 def _order_without_year(contents: ColumnContents) -> str | None:

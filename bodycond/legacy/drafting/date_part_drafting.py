@@ -7,6 +7,7 @@ from collections.abc import Sequence
 from dataclasses import replace
 
 from bodycond.errors import name_first_few
+from bodycond.legacy.drafting.century_drafting import find_century_doubt
 from bodycond.legacy.drafting.date_drafting import compare_parts
 from bodycond.legacy.drafting.drafted_columns import DraftedColumn
 from bodycond.legacy.drafting.table_data import TableData
@@ -136,4 +137,11 @@ def _make_part(
             "name the column."
         )
         return replace(made, ask=question, confidence=0.7)
-    return made
+    doubt = find_century_doubt(parts["year"].contents)
+    if doubt is None:
+        return made
+    if part == "year":
+        return replace(made, ask=doubt[0], short_years_to=doubt[1], confidence=0.6)
+    # A date without its year is none: the other parts wait for the answer.
+    waiting = f"Of which century is {parts['year'].heading!r}? Delete this line with that question."
+    return replace(made, ask=waiting, confidence=0.6)

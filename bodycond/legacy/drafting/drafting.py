@@ -7,7 +7,12 @@ from dataclasses import replace
 from pathlib import Path
 
 from bodycond.errors import ArgumentError, UnreadableFileError
-from bodycond.legacy.drafting.bird_signs import NO_BIRDS, speaks_of_birds
+from bodycond.legacy.drafting.bird_signs import (
+    NO_BIRDS,
+    NO_EXAMS,
+    holds_exams,
+    speaks_of_birds,
+)
 from bodycond.legacy.drafting.entry_grouping import DraftedEntry, group_entries
 from bodycond.legacy.drafting.exported_tables import draft_exported_sheet
 from bodycond.legacy.drafting.form_drafting import draft_forms, find_forms
@@ -227,9 +232,12 @@ def _draft_table(sheet: Sheet, found: FoundTable) -> SheetRule:
     place = f"{sheet.file}\n{sheet.name}"
     if ask is None and not speaks_of_birds(data.columns, titles=titles, place=place):
         ask = NO_BIRDS
+    columns = draft_columns(data)
+    if ask is None and data.table == "exams" and not holds_exams(columns):
+        ask = NO_EXAMS
     return SheetRule(
         file=sheet.file, sheet=sheet.name, table=data.table, area=found.area,
         heading_rows=tuple(row + found.top for row in layout.heading_rows),
         units_row=layout.units_row + found.top if layout.units_row else None,
-        columns=draft_columns(data), ask=ask,
+        columns=columns, ask=ask,
     )  # fmt: skip

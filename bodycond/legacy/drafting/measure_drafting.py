@@ -23,6 +23,9 @@ _POSSIBLE: dict[str, tuple[float, float]] = {
 }  # fmt: skip
 # Wing in mm over the cube root of mass in g, from penguins' flippers to swifts.
 _WING_PER_MASS = (8.0, 75.0)
+# The same of hatchlings, and of chicks above some 30 g, whose wings have begun to grow.
+_CHICKS_WING, _GROWING_WING, _SMALL_MASS = 3.0, 6.0, 30.0
+_SMALLEST_CHICK = 3.0
 # Lengths as a part of the wing, generously.
 _OF_WING = {"tarsus_mm": (0.04, 1.2), "culmen_mm": (0.02, 1.2), "tail_mm": (0.15, 1.6)}
 _DENOMINATOR = re.compile(r"\d(?:[.,]\d)? ?(?:/|of) ?(\d{1,2})", re.ASCII | re.IGNORECASE)
@@ -220,11 +223,14 @@ def propose_unit(column: DraftedColumn) -> tuple[str | None, str]:
         return None, ""
     low, high = _POSSIBLE.get(field, (1.0, 1000.0))
     mass = column.medians.get("mass_g")
+    if _SMALLEST_CHICK <= middle < low and mass is None:
+        return None, ""  # mm of chicks or cm of grown birds: the numbers do not tell
     for unit in ("mm", "cm", "in"):
         length = middle * MILLIMETRES_PER_UNIT[unit]
-        fits = low <= length <= high
-        if field == "wing_mm" and mass is not None and mass > 15:
-            fits = fits and _fits_wing(mass, length)
+        fits = (_SMALLEST_CHICK if unit == "mm" else low) <= length <= high
+        if field == "wing_mm" and mass is not None:
+            least = _CHICKS_WING if mass < _SMALL_MASS else _GROWING_WING
+            fits = fits and least <= length / mass ** (1 / 3) <= _WING_PER_MASS[1]
         if fits:
             return unit, f"half of the numbers lie above {middle:g}"
     return None, ""

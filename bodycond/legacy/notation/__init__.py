@@ -1,5 +1,10 @@
 """What a cell says: one parser a kind of cell, each of them ready for any text at all."""
 
+from bodycond.legacy.notation.calendar_days import (
+    FIRST_SHORT_LIMIT,
+    LAST_SHORT_LIMIT,
+    LAST_SHORT_YEAR,
+)
 from bodycond.legacy.notation.coded import (
     parse_age,
     parse_code,
@@ -42,6 +47,9 @@ from bodycond.legacy.notation.words import read_month
 
 __all__ = [
     "DATE_ORDERS",
+    "FIRST_SHORT_LIMIT",
+    "LAST_SHORT_LIMIT",
+    "LAST_SHORT_YEAR",
     "MARKER_REASON",
     "MASS_UNITS",
     "NO_VALUE",

@@ -9,8 +9,9 @@ from dataclasses import dataclass
 from bodycond.legacy.notation.readings import DateReading
 from bodycond.legacy.notation.texts import plain_text
 
-# Two-digit years up to here are of this century; exam sheets are younger than 1950.
-LAST_SHORT_YEAR = 49
+# Two-digit years are of the hundred years up to this one; exam sheets are younger than 1950.
+LAST_SHORT_YEAR = 2049
+FIRST_SHORT_LIMIT, LAST_SHORT_LIMIT = 1899, 2099
 
 _FIRST_YEAR, _LAST_YEAR = 1800, 2100
 # A spreadsheet shows an empty cell or a zero as one of these.
@@ -27,13 +28,13 @@ class DateWay:
         Order of day, month and year, or the kind of count.
     year : int or None
         Year of dates that have none.
-    pivot : int
-        Last two-digit year of the years 2000 to 2099.
+    short_years_to : int
+        The year that ends the hundred years of two-digit years.
     """
 
     order: str | None
     year: int | None
-    pivot: int
+    short_years_to: int
 
 
 def fold_date(text: str) -> str:
@@ -61,15 +62,15 @@ def fold_date(text: str) -> str:
     return "".join(letter for letter in decomposed if not unicodedata.combining(letter))
 
 
-def full_year(written: str, pivot: int) -> int:
+def full_year(written: str, short_years_to: int) -> int:
     """Give a year with its century.
 
     Parameters
     ----------
     written : str
         Two digits, with or without an apostrophe, or four.
-    pivot : int
-        Last two-digit year of the years 2000 to 2099.
+    short_years_to : int
+        The year that ends the hundred years of two-digit years.
 
     Returns
     -------
@@ -78,24 +79,24 @@ def full_year(written: str, pivot: int) -> int:
 
     Examples
     --------
-    >>> full_year("'98", 49), full_year("07", 49)
-    (1998, 2007)
+    >>> full_year("'98", 2049), full_year("07", 2049), full_year("07", 1999)
+    (1998, 2007, 1907)
     """
     digits = written.strip("'")
     if len(digits) == 4:
         return int(digits)
-    return int(digits) + (2000 if int(digits) <= pivot else 1900)
+    return short_years_to - (short_years_to - int(digits)) % 100
 
 
-def say_short(written: str, pivot: int) -> str:
+def say_short(written: str, short_years_to: int) -> str:
     """Say which century a two-digit year was given.
 
     Parameters
     ----------
     written : str
         The year as written.
-    pivot : int
-        Last two-digit year of the years 2000 to 2099.
+    short_years_to : int
+        The year that ends the hundred years of two-digit years.
 
     Returns
     -------
@@ -104,13 +105,14 @@ def say_short(written: str, pivot: int) -> str:
 
     Examples
     --------
-    >>> say_short("98", 49)
-    '; two-digit year read as 1998 (00 to 49 are 2000 to 2049)'
+    >>> say_short("98", 2049)
+    '; two-digit year read as 1998 (two digits are 1950 to 2049)'
     """
     if len(written.strip("'")) == 4:
         return ""
-    return f"; two-digit year read as {full_year(written, pivot)} (00 to {pivot:02d} are 2000 to " \
-           f"{2000 + pivot})"  # fmt: skip
+    read = full_year(written, short_years_to)
+    first = short_years_to - 99
+    return f"; two-digit year read as {read} (two digits are {first} to {short_years_to})"
 
 
 def make_day(year: int, month: int, day: int) -> dt.date | None:

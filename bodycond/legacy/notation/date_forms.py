@@ -72,14 +72,18 @@ def _read_numbers(text: str, plain: str, way: DateWay) -> DateReading | None:
     short_first = _SHORT_YEAR_FIRST.fullmatch(plain) if way.order == "ymd" else None
     if short_first:
         written, second, last = short_first.groups()
-        reason = f"year first{say_short(written, way.pivot)}"
-        return give_day(text, full_year(written, way.pivot), int(second), int(last), reason=reason)
+        reason = f"year first{say_short(written, way.short_years_to)}"
+        return give_day(
+            text, full_year(written, way.short_years_to), int(second), int(last), reason=reason
+        )
     numbers = _NUMBERS.fullmatch(plain)
     if not numbers:
         return None
     first, second, last = numbers.groups()
-    year = full_year(last, way.pivot)
-    return _order_pair(text, int(first), int(second), year, way, say_short(last, way.pivot))
+    year = full_year(last, way.short_years_to)
+    return _order_pair(
+        text, int(first), int(second), year, way, say_short(last, way.short_years_to)
+    )
 
 
 def _order_pair(
@@ -120,8 +124,8 @@ def _read_words(text: str, plain: str, way: DateWay) -> DateReading | None:
     if way.order == "ymd" and day_word and len(year.strip("'")) == 2:
         day, year = year.strip("'"), day.zfill(2)
     named = "Roman month" if roman else "month's name"
-    reason = f"{named}{say_short(year, way.pivot)}"
-    return give_day(text, full_year(year, way.pivot), month, int(day), reason=reason)
+    reason = f"{named}{say_short(year, way.short_years_to)}"
+    return give_day(text, full_year(year, way.short_years_to), month, int(day), reason=reason)
 
 
 def _read_part(text: str, plain: str, way: DateWay) -> DateReading | None:
@@ -195,15 +199,15 @@ def _read_compact(text: str, plain: str, way: DateWay) -> DateReading | None:
     long = len(plain) == 8
     turned = way.order in {"dmy", "mdy"} and (not long or 1800 <= int(plain[4:]) <= 2100)
     if turned:
-        said = f", run in one{say_short(plain[4:], way.pivot)}"
-        year = full_year(plain[4:], way.pivot)
+        said = f", run in one{say_short(plain[4:], way.short_years_to)}"
+        year = full_year(plain[4:], way.short_years_to)
         return _order_pair(text, int(plain[:2]), int(plain[2:4]), year, way, said)
     if long and re.match(r"18|19|20", plain):
         year, month, day = int(plain[:4]), int(plain[4:6]), int(plain[6:])
         return give_day(text, year, month, day, reason="year, month, day run in one")
     if way.order == "ymd" and not long:
-        year = full_year(plain[:2], way.pivot)
-        reason = f"year, month, day run in one{say_short(plain[:2], way.pivot)}"
+        year = full_year(plain[:2], way.short_years_to)
+        reason = f"year, month, day run in one{say_short(plain[:2], way.short_years_to)}"
         return give_day(text, year, int(plain[2:4]), int(plain[4:]), reason=reason)
     return hold_date(text, "digits run in one: the order of day, month and year is not known")
 
@@ -234,11 +238,11 @@ def _read_word_number(text: str, month: int, written: str, way: DateWay, said: s
     number = int(written.strip("'"))
     short = written.startswith("'") or number > 31 or written == "00"
     if short:
-        year = full_year(written, way.pivot)
-        return give_part(text, year, month, "month", reason=say_short(written, way.pivot))
+        year = full_year(written, way.short_years_to)
+        return give_part(text, year, month, "month", reason=say_short(written, way.short_years_to))
     if way.year is not None:
         return give_day(text, way.year, month, number, reason=f"month's name{said}")
     likely = f"day {number} of month {month}"
     if len(written) == 2:
-        likely += f", or {full_year(written, way.pivot)}-{month:02d}"
+        likely += f", or {full_year(written, way.short_years_to)}-{month:02d}"
     return hold_date(text, "a day without its year", likely)

@@ -7,6 +7,8 @@ from typing import Literal
 
 from bodycond.errors import ArgumentError, require_choice
 from bodycond.legacy.notation.calendar_days import (
+    FIRST_SHORT_LIMIT,
+    LAST_SHORT_LIMIT,
     LAST_SHORT_YEAR,
     DateWay,
     fold_date,
@@ -46,7 +48,7 @@ def parse_date(
     *,
     order: str | None = None,
     year: int | None = None,
-    pivot: int = LAST_SHORT_YEAR,
+    short_years_to: int = LAST_SHORT_YEAR,
 ) -> DateReading:
     """Read a date.
 
@@ -60,8 +62,8 @@ def parse_date(
         one way are then read.
     year : int, optional
         Year of dates that have none, and of days of the year. Default: they are quarantined.
-    pivot : int, default 49
-        Last two-digit year of the years 2000 to 2099; later ones are of the years 1900 to 1999.
+    short_years_to : int, default 2049
+        Two-digit years are of the hundred years up to this one: exam sheets are younger than 1950.
 
     Returns
     -------
@@ -72,7 +74,7 @@ def parse_date(
     Raises
     ------
     ArgumentError
-        If the order is unknown or the pivot has not two digits; no text raises.
+        If the order is unknown or `short_years_to` has not four digits; no text raises.
 
     Examples
     --------
@@ -85,11 +87,11 @@ def parse_date(
     """
     if order is not None:
         require_choice(order, DATE_ORDERS, argument="order")
-    _require_pivot(pivot)
+    _require_century(short_years_to)
     iso = _ISO.fullmatch(text)
     if iso:
         return give_day(text, int(iso[1]), int(iso[2]), int(iso[3]), reason="")
-    way = DateWay(order=order, year=year, pivot=pivot)
+    way = DateWay(order=order, year=year, short_years_to=short_years_to)
     if _THREE_NUMBERS.fullmatch(text):
         numbers = read_day(text, text, way)
         if numbers is not None:
@@ -111,14 +113,16 @@ def parse_date(
     return say_script(add_to_reason(reading, "; ".join(flags), flags=flags))
 
 
-def compose_date(year: str, month: str, day: str, *, pivot: int = LAST_SHORT_YEAR) -> DateReading:
+def compose_date(
+    year: str, month: str, day: str, *, short_years_to: int = LAST_SHORT_YEAR
+) -> DateReading:
     """Make a date of three cells.
 
     Parameters
     ----------
     year, month, day : str
         The cells' texts; a month may be a name.
-    pivot : int, default 49
+    short_years_to : int, default 2049
         As in `parse_date`.
 
     Returns
@@ -129,14 +133,14 @@ def compose_date(year: str, month: str, day: str, *, pivot: int = LAST_SHORT_YEA
     Raises
     ------
     ArgumentError
-        If the pivot has not two digits; no text raises.
+        If `short_years_to` has not four digits; no text raises.
 
     Examples
     --------
     >>> compose_date("1992", "Sept", "19").value
     datetime.date(1992, 9, 19)
     """
-    _require_pivot(pivot)
+    _require_century(short_years_to)
     raw = f"{day} {month} {year}".strip()
     written = [plain_text(part).removesuffix(".0") for part in (year, month, day)]
     if all(says_missing(part) for part in written):
@@ -146,16 +150,19 @@ def compose_date(year: str, month: str, day: str, *, pivot: int = LAST_SHORT_YEA
         return hold_date(raw, "the cells make no date")
     if not re.fullmatch(r"\d{1,2}", written[2], re.ASCII):
         return hold_date(raw, "the cells make no date")
-    reason = say_short(written[0], pivot).removeprefix("; ")
-    return give_day(raw, full_year(written[0], pivot), number, int(written[2]), reason=reason)
+    reason = say_short(written[0], short_years_to).removeprefix("; ")
+    return give_day(
+        raw, full_year(written[0], short_years_to), number, int(written[2]), reason=reason
+    )
 
 
-def _require_pivot(pivot: int) -> None:
-    if not 0 <= pivot <= 99:
+def _require_century(short_years_to: int) -> None:
+    if not FIRST_SHORT_LIMIT <= short_years_to <= LAST_SHORT_LIMIT:
         raise ArgumentError(
-            needed="pivot= is a two-digit year, 0 to 99", found=f"pivot={pivot!r}",
-            then="Use 49 to read 00 to 49 as 2000 to 2049",
-        )  # fmt: skip
+            needed=f"short_years_to= is a year from {FIRST_SHORT_LIMIT} to {LAST_SHORT_LIMIT}",
+            found=f"short_years_to={short_years_to!r}",
+            then="Use 2049 to read two-digit years as 1950 to 2049, 1999 for 1900 to 1999",
+        )
 
 
 def _read_timed(text: str, rest: str, way: DateWay) -> DateReading | None:

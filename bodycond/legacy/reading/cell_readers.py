@@ -160,7 +160,10 @@ def _choose_parser(
         )
     if kind == "date":
         year = int(rule.year) if rule.year is not None and rule.year.isdigit() else None
-        return lambda text, _: notation.parse_date(text, order=rule.date_order, year=year)
+        last = rule.short_years_to or notation.LAST_SHORT_YEAR
+        return lambda text, _: notation.parse_date(
+            text, order=rule.date_order, year=year, short_years_to=last
+        )
     if kind == "time":
         return lambda text, _: notation.parse_time(text)
     if kind == "age":

@@ -55,7 +55,9 @@ def compose_parts(
     if set(columns) <= set(_DATE):
         years = [rule.year for rule in rules.values() if rule.year and rule.year.isdigit()]
         known = {"year": years[0]} if years and "year" not in rules else {}
-        compose: Composer = lambda texts, _: _compose_date(texts, known)  # noqa: E731
+        lasts = [rule.short_years_to for rule in rules.values() if rule.short_years_to]
+        last = lasts[0] if lasts else notation.LAST_SHORT_YEAR
+        compose: Composer = lambda texts, _: _compose_date(texts, known, last)  # noqa: E731
     elif set(columns) <= set(_NAMED):
         compose = lambda texts, _: join_name(texts)  # noqa: E731
     elif set(columns) <= set(_JOINED):
@@ -198,22 +200,23 @@ def _give_values(
     return outputs
 
 
-def _compose_date(texts: Texts, known_year: Mapping[str, str]) -> notation.Reading:
+def _compose_date(texts: Texts, known_year: Mapping[str, str], last: int) -> notation.Reading:
     """Compose a date; the recipe can give the year that no column holds."""
     if known_year and any(texts.values()):
-        reading = _compose_date({**texts, **known_year}, {})
+        reading = _compose_date({**texts, **known_year}, {}, last)
         said = f"{_YEAR_GIVEN} {known_year['year']}"
         return replace(reading, reason="; ".join(filter(None, [reading.reason, said])))
     year, month, day = (texts.get(part, "") for part in _DATE)
     absent = [notation.says_missing(text) for text in (year, month, day)]
     if absent in ([False, True, True], [False, False, True]):
         # The month or the year is all that is known, and the precision says so.
-        known = notation.parse_date(f"{month} {year}".strip() if not absent[1] else year.strip())
+        written = f"{month} {year}".strip() if not absent[1] else year.strip()
+        known = notation.parse_date(written, short_years_to=last)
         number = notation.read_month(month)
         if number is not None and re.fullmatch(r"\d{4}", year.strip(), re.ASCII):
             known = notation.parse_date(f"{year.strip()}-{number:02d}")
         return replace(known, raw=f"{day} {month} {year}".strip())
-    reading = notation.compose_date(year, month, day)
+    reading = notation.compose_date(year, month, day, short_years_to=last)
     if reading.value is None and reading.outcome == "quarantined":
         return replace(reading, reason=f"{reading.reason}: {reading.raw!r}")
     return reading

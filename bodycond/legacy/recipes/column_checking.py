@@ -40,9 +40,10 @@ from bodycond.scales import KEEL_SCALE, ScoreScale
 from bodycond.units import MILLIMETRES_PER_UNIT
 
 _COLUMN_KEYS = (
-    "field", "unit", "unit_from", "scale", "date_order", "year", "part", "split", "decimal",
-    "codes", "system", "kind", "low", "high", "digits", "prefixes", "slash", "fill_down", "ditto",
-    "also", "with", "into", "exact", "set_aside", "ask", "confidence", "evidence",
+    "field", "unit", "unit_from", "scale", "date_order", "year", "short_years_to", "part",
+    "split", "decimal", "codes", "system", "kind", "low", "high", "digits", "prefixes", "slash",
+    "fill_down", "ditto", "also", "with", "into", "exact", "set_aside", "ask", "confidence",
+    "evidence",
 )  # fmt: skip
 _LABEL_KEYS = (*_COLUMN_KEYS, "where")
 _WORDS: dict[str, tuple[str, ...]] = {
@@ -65,6 +66,7 @@ _BELONGS: dict[str, tuple[str, ...]] = {
     "unit_from": ("mass", "length"),
     "date_order": ("date",),
     "year": ("date",),
+    "short_years_to": ("date",),
     "digits": ("text",),
     "system": ("age",),
     "decimal": ("mass", "length", "number", "count", "score", "grade"),
@@ -129,6 +131,7 @@ def _take_rule(heading: str, node: Node, problems: Problems) -> ColumnRule:
         high=take_number(node, "high", problems),
         confidence=take_number(node, "confidence", problems),
         digits=take_row(node, "digits", problems),
+        short_years_to=take_row(node, "short_years_to", problems),
         prefixes=take_texts(node, "prefixes", problems),
         fill_down=take_flag(node, "fill_down", problems, default=False),
         ditto=take_flag(node, "ditto", problems, default=True),

@@ -29,6 +29,8 @@ class ColumnRule:
     year : str, optional
         Year of dates that name none: four digits, ``file`` or ``sheet`` for the four digits in
         that name.
+    short_years_to : int, optional
+        Two-digit years are of the hundred years up to this one. Default 2049.
     part : str, optional
         The column is one part of its field: ``year``, ``month``, ``day`` of a date; ``pounds``,
         ``ounces`` or ``gross``, ``tare`` of a mass; ``prefix``, ``suffix`` of a number or name;
@@ -88,6 +90,7 @@ class ColumnRule:
     scale: str | None = None
     date_order: str | None = None
     year: str | None = None
+    short_years_to: int | None = None
     part: str | None = None
     split: tuple[str, ...] = ()
     unit_from: str | None = None

@@ -18,7 +18,8 @@ _OPENING = """\
 # Keys of a column:
 #   field            what it fills; unit, or unit_from (heading of the column that gives the unit)
 #   scale            score scale by name; prefixes, slash (of_scale, range) for its notation
-#   date_order       dmy, mdy, ymd, serial, serial_1904; year (2013, file or sheet) if cells lack it
+#   date_order       dmy, mdy, ymd, serial, serial_1904; year (2013, file, sheet) if cells lack it;
+#                    short_years_to (1999, say, if two-digit years are of 1900 to 1999; else 2049)
 #   part             year, month, day; pounds, ounces; gross, tare; prefix, suffix (of a ring);
 #                    genus, epithet (of a species): each column has the field and its part
 #   split            "{exam_date}, {mass_g}" for several values in a cell
@@ -155,7 +156,7 @@ def _write_column(column: ColumnRule) -> list[str]:
         if value is not None:
             lines.append(f"      {name}: {quote_text(value)}")
     words = ("date_order", "year", "part", "decimal", "system", "kind", "slash", "into", "where",
-             "digits", "exact")  # fmt: skip
+             "digits", "short_years_to", "exact")  # fmt: skip
     for name in words:
         value = getattr(column, name)
         if value is not None:

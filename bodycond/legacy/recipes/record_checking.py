@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import re
 
+from bodycond.legacy.notation import FIRST_SHORT_LIMIT, LAST_SHORT_LIMIT
 from bodycond.legacy.recipes.cell_templates import find_template_fault, list_template_fields
 from bodycond.legacy.recipes.constant_checking import check_constant
 from bodycond.legacy.recipes.recipe_keys import Problems, take_constants
@@ -57,6 +58,10 @@ def check_record_keys(
         problems.append((node.value["codes"].line, message))
     if rule.year is not None and not _YEAR.fullmatch(rule.year):
         problems.append((line, f"'year' is four digits, file or sheet, not {rule.year!r}"))
+    last = rule.short_years_to
+    if last is not None and not FIRST_SHORT_LIMIT <= last <= LAST_SHORT_LIMIT:
+        limits = f"{FIRST_SHORT_LIMIT} to {LAST_SHORT_LIMIT}"
+        problems.append((line, f"'short_years_to' is a year from {limits}, not {last}"))
     if rule.digits is not None and not 2 <= rule.digits <= 20:
         problems.append((line, f"'digits' is a count from 2 to 20, not {rule.digits}"))
     if rule.unit is not None and rule.unit_from is not None:

@@ -2,7 +2,7 @@
 
 import pytest
 
-from bodycond.legacy.drafting.bird_signs import NO_BIRDS
+from bodycond.legacy.drafting.bird_signs import NO_BIRDS, NO_EXAMS
 
 FOOD = [
     ["Date", "Item", "Weight (g)", "Supplier"],
@@ -16,7 +16,10 @@ CARS = [["Make", "Weight (kg)", "Length (mm)"], ["Eagle", 1.3, 430], ["Volva", 1
         ["Zeda", 1.2, 401]]  # fmt: skip
 
 
-@pytest.mark.parametrize("rows", [FOOD, PARCELS, CARS])
+SEALS = [["Id", "Sex", "Body weight (g)", "Blubber weight (g)"], ["1", "F", 900, 300]]
+
+
+@pytest.mark.parametrize("rows", [FOOD, PARCELS, CARS, SEALS])
 def test_a_weight_of_other_things_is_not_taken(draft_rows, rows):
     draft = draft_rows(rows, file="book.csv")
     assert [rule.ask for rule in draft.rules] == [NO_BIRDS]
@@ -37,3 +40,27 @@ def test_a_weight_of_other_things_is_not_taken(draft_rows, rows):
 def test_one_sign_of_birds_is_enough(draft_rows, rows, name):
     draft = draft_rows(rows, name=name)
     assert all(rule.ask is None for rule in draft.rules)
+
+
+@pytest.mark.parametrize(
+    "rows",
+    [
+        [["Ring no.", "Date", "Species"], ["DA1001", "2019-05-03", "Strix aluco"]],
+        [["Ring no.", "Nest", "Eggs", "Observer"], ["DA1001", "3", "4", "S1"]],
+    ],
+)
+def test_birds_without_anything_measured_or_graded_are_asked_about(draft_rows, rows):
+    assert [rule.ask for rule in draft_rows(rows).rules] == [NO_EXAMS]
+    for heading, cell in (("Wing (mm)", "240"), ("Keel (1-5)", "3"), ("Fat", "2"), ("Moult", "y")):
+        more = [[*rows[0], heading], [*rows[1], cell]]
+        assert [rule.ask for rule in draft_rows(more).rules] == [None]
+
+
+@pytest.mark.parametrize("heading", ["Observer", "Beob.", "Examiner"])
+def test_an_observer_without_a_score_is_asked_about(draft_rows, heading):
+    rows = [["Ring no.", heading, "Wing (mm)"], ["DA1001", "S1", "240"], ["DA1002", "K2", "241"]]
+    draft = draft_rows(rows)
+    assert draft[heading].fields == ("scorer",)
+    assert "No score stands in this table" in draft[heading].ask
+    graded = draft_rows([[*row, last] for row, last in zip(rows, ("KS", "3", "4"), strict=True)])
+    assert "No score stands" not in (graded[heading].ask or "")

@@ -95,7 +95,7 @@ def test_two_columns_for_one_field_are_asked_about(tmp_path):
 
 
 def test_day_month_and_year_make_one_date(tmp_path):
-    rows = [["Ring", "Month", "Day", "Year"], ["a", "9", "19", "1992"]]
+    rows = [["Ring", "Month", "Day", "Year", "Wing (mm)"], ["a", "9", "19", "1992", "240"]]
     path, recipe, _ = draft(tmp_path, rows)
     assert import_legacy(path, recipe).exams["exam_date"].dt.strftime("%Y-%m-%d").tolist() == [
         "1992-09-19"
@@ -169,7 +169,7 @@ def test_a_second_table_with_other_headings_is_asked_about_and_held(tmp_path):
 
 @pytest.mark.parametrize("part", ["band prefix", "Préfixe"])
 def test_a_ring_number_in_two_columns_is_put_together(tmp_path, part):
-    rows = [[part, "band #", "Sex", "Date"], ["0941", "17121", "F", "2020-01-02"]]
+    rows = [[part, "band #", "Wing (mm)", "Date"], ["0941", "17121", "240", "2020-01-02"]]
     path, recipe, columns = draft(tmp_path, rows)
     assert columns["band #"].ask is None
     assert import_legacy(path, recipe).exams["ring_number"].tolist() == ["0941-17121"]

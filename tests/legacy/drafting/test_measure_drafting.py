@@ -21,7 +21,8 @@ def column(draft_rows, heading, cells, *others):
         ("Wing", ["240", "238"], "mm", []),
         ("Wing", ["24.0", "38.1"], "cm", [("Weight (g)", ["190", "800"])]),
         ("Wing", ["49.4", "50.1"], "mm", [("Weight (g)", ["20", "19"])]),
-        ("Tarsus", ["4.1", "5.2"], "cm", []),
+        ("Tarsus", ["2.1", "2.2"], "cm", []),
+        ("Wing", ["29", "31", "25"], "mm", [("Weight (g)", ["14.1", "15.2", "12"])]),
         ("Culmen", ["17.2", "18"], "mm", []),
     ],
 )
@@ -33,6 +34,16 @@ def test_a_unit_that_nobody_states_is_asked_with_the_likely_one(
     assert f"Likely {unit}" in rule.ask
     assert rule.unit == unit
     assert rule.confidence < 0.9
+
+
+@pytest.mark.parametrize(
+    ("heading", "cells"), [("Wing", ["7", "11", "9"]), ("Tarsus", ["4.1", "5.2"])]
+)
+def test_no_unit_is_proposed_where_chicks_fit_as_well_as_another_unit(draft_rows, heading, cells):
+    rule = column(draft_rows, heading, cells)[heading]
+    assert "In which unit are bare numbers" in rule.ask
+    assert "Likely" not in rule.ask
+    assert rule.unit is None
 
 
 @pytest.mark.parametrize(

@@ -84,7 +84,10 @@ SHEETS = {
         "Band": ("ring", "ring_number!"), "Date": ("mdy", "exam_date mdy!"),
         "Weight oz": ("ounces", "mass_g oz!"), "Wing in.": ("inches", "wing_mm in!"),
     },
-    "both_ways": {"Ring": ("ring", "ring_number!"), "Date": ("both", "exam_date")},
+    "both_ways": {
+        "Ring": ("ring", "ring_number!"), "Date": ("both", "exam_date"),
+        "Wing (mm)": ("wing", "wing_mm mm!"),
+    },
     "museum_skins": {
         "Cat. No.": ("case", "bird_id"), "Species": ("latin", "species!"),
         "Locality": ("site", "site!"), "Wing (mm)": ("wing", "wing_mm mm!"),

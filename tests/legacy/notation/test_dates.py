@@ -166,21 +166,24 @@ def test_a_year_from_outside_leaves_the_order_open():
     assert parse_date("2/29", year=2003).reason == "no such day in either order"
 
 
-@pytest.mark.parametrize(("pivot", "year"), [(49, 2012), (11, 1912), (99, 2012)])
-def test_the_century_of_a_short_year_is_said(pivot, year):
-    reading = parse_date("3 May 12", pivot=pivot)
+@pytest.mark.parametrize(("last", "year"), [(2049, 2012), (2011, 1912), (2099, 2012), (1912, 1912)])
+def test_the_century_of_a_short_year_is_said(last, year):
+    reading = parse_date("3 May 12", short_years_to=last)
     assert reading.value == dt.date(year, 5, 3)
-    said = f"two-digit year read as {year} (00 to {pivot} are 2000 to {2000 + pivot})"
+    said = f"two-digit year read as {year} (two digits are {last - 99} to {last})"
     assert reading.reason == f"month's name; {said}"
-    assert compose_date("12", "5", "3", pivot=pivot).reason == said
+    assert compose_date("12", "5", "3", short_years_to=last).reason == said
 
 
-def test_a_pivot_has_two_digits():
+def test_the_last_short_year_has_four_digits():
     message = (
-        "pivot= is a two-digit year, 0 to 99. Found: pivot=2049. Use 49 to read 00 to 49 as 2000 "
-        "to 2049."
+        "short_years_to= is a year from 1899 to 2099. Found: short_years_to=49. Use 2049 to read "
+        "two-digit years as 1950 to 2049, 1999 for 1900 to 1999."
     )
-    for call in (lambda: parse_date("", pivot=2049), lambda: compose_date("", "", "", pivot=2049)):
+    for call in (
+        lambda: parse_date("", short_years_to=49),
+        lambda: compose_date("", "", "", short_years_to=49),
+    ):
         with pytest.raises(ArgumentError, match=f"^{re.escape(message)}$"):
             call()
 
