@@ -227,7 +227,8 @@ def propose_unit(column: DraftedColumn) -> tuple[str | None, str]:
         return None, ""  # mm of chicks or cm of grown birds: the numbers do not tell
     for unit in ("mm", "cm", "in"):
         length = middle * MILLIMETRES_PER_UNIT[unit]
-        fits = (_SMALLEST_CHICK if unit == "mm" else low) <= length <= high
+        hatched = unit == "mm" and (field == "wing_mm" or (mass or 0.0) < _SMALL_MASS)
+        fits = (_SMALLEST_CHICK if hatched else low) <= length <= high
         if field == "wing_mm" and mass is not None:
             least = _CHICKS_WING if mass < _SMALL_MASS else _GROWING_WING
             fits = fits and least <= length / mass ** (1 / 3) <= _WING_PER_MASS[1]

@@ -12,10 +12,11 @@ import numpy.typing as npt
 from bodycond.legacy.drafting.contents_reading import pool_contents, read_contents
 from bodycond.legacy.drafting.drafted_columns import DraftedColumn
 from bodycond.legacy.drafting.second_meanings import settle_meanings
+from bodycond.legacy.drafting.stated_units import add_comment_unit, add_shown_unit
 from bodycond.legacy.drafting.table_cutting import FoundTable
 from bodycond.legacy.drafting.unit_evidence import MEASURED, find_plain_units
 from bodycond.legacy.files.sheets import Sheet
-from bodycond.legacy.headings.heading_units import fold_heading, read_unit, read_units
+from bodycond.legacy.headings.heading_units import fold_heading, read_unit
 from bodycond.legacy.headings.headings import CERTAIN, HeadingMatch, match_heading
 from bodycond.legacy.headings.layout import find_lone_cells, name_headings, sort_rows
 from bodycond.legacy.headings.plain_words import SUBJECTS
@@ -130,11 +131,11 @@ def gather_table(tables: Sequence[FoundTable]) -> TableData:
         if heading.startswith("(column ") and not contents.cells and not contents.missing:
             continue
         whole = complete_match(match, units[position], table)
-        whole = _add_comment(whole, first, position)
+        whole = add_comment_unit(whole, first, position)
         columns.append(
             DraftedColumn(
-                heading=heading, match=whole, contents=contents, table=table, place=place,
-                differences=differences.get(position, ()),
+                heading=heading, match=add_shown_unit(whole, parts, position), contents=contents,
+                table=table, place=place, differences=differences.get(position, ()),
             )
         )  # fmt: skip
         positions.append(position)
@@ -235,17 +236,6 @@ def _find_differences(tables: Sequence[FoundTable]) -> dict[int, tuple[str, ...]
 def _read_titles(found: FoundTable) -> tuple[str, ...]:
     above = range(found.layout.heading_rows[0] - 1)
     return tuple(text for row in above for text in found.sheet.row_texts(row) if text)
-
-
-def _add_comment(match: HeadingMatch, found: FoundTable, position: int) -> HeadingMatch:
-    """Take the unit that a comment at the heading states."""
-    rows = (row - 1 for row in found.layout.heading_rows)
-    texts = [found.sheet.comments.get((row, position), "") for row in rows]
-    units = {unit for text in texts for unit in read_units(text)}
-    if match.unit is not None or len(units) != 1 or not match.field:
-        return match
-    evidence = f"{match.evidence}; a comment says {' '.join(' '.join(texts).split())!r}"
-    return replace(match, unit=units.pop(), evidence=evidence)
 
 
 def _find_subject(found: FoundTable, matches: Sequence[HeadingMatch], titles: Sequence[str]) -> str:

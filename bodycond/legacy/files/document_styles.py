@@ -4,12 +4,8 @@ from __future__ import annotations
 
 from dataclasses import dataclass, field
 
-from bodycond.legacy.files.workbook_styles import (
-    CellFormat,
-    is_plain_fill,
-    is_plain_ink,
-    read_zeros,
-)
+from bodycond.legacy.files.number_formats import NO_WORDS, ShownWords, make_words, read_zeros
+from bodycond.legacy.files.workbook_styles import CellFormat, is_plain_fill, is_plain_ink
 
 # Elements of a number's format whose text is shown beside or among the digits.
 NUMBER_TEXTS = frozenset({"number:text", "number:embedded-text"})
@@ -35,6 +31,7 @@ class DocumentStyles:
     has_rules: bool = False
     _forms: dict[tuple[str, str], dict[str, str]] = field(default_factory=dict)
     _zeros: dict[str, str] = field(default_factory=dict)
+    _words: dict[str, ShownWords] = field(default_factory=dict)
     _found: dict[tuple[str, str], CellFormat] = field(default_factory=dict)
     _current: dict[str, str] | None = None
     _number: _NumberFormat | None = None
@@ -103,6 +100,7 @@ class DocumentStyles:
             number, self._number = self._number, None
             # Numbers that are not negative can have a format of their own, which stands before.
             self._zeros[number.name] = self._zeros.get(number.positive, "") or number.word_zeros()
+            self._words[number.name] = self._words.get(number.positive, number.word_words())
 
     def find(self, name: str | None, *, family: str = "table-cell") -> CellFormat:
         """Find a format with all that it rests on.
@@ -189,6 +187,7 @@ class DocumentStyles:
             fill="" if fill == "TRANSPARENT" or is_plain_fill(fill) else fill,
             ink="" if is_plain_ink(ink) else ink,
             zeros=self._zeros.get(joined.get("number", ""), ""),
+            words=self._words.get(joined.get("number", ""), NO_WORDS),
         )  # fmt: skip
 
 
@@ -203,9 +202,11 @@ class _NumberFormat:
     _behind: str = ""
     _among: dict[int, str] = field(default_factory=dict)
     _place: int | None = None
+    _seen: bool = False
 
     def start(self, name: str, about: dict[str, str]) -> None:
         if name == "number:number":
+            self._seen = True
             digits = int(about.get("number:min-integer-digits", 1))
             whole = about.get("number:decimal-places", "0") == "0"
             if whole and 1 < digits <= 20 and about.get("number:grouping") != "true":
@@ -220,7 +221,7 @@ class _NumberFormat:
     def hear(self, text: str) -> None:
         if self._place is not None:
             self._among[self._place] = text
-        elif self._digits:
+        elif self._seen:
             self._behind += text
         else:
             self._before += text
@@ -232,6 +233,11 @@ class _NumberFormat:
         places = range(self._digits, 0, -1)
         zeros = "".join(_quote(self._among.get(place, "")) + "0" for place in places)
         return read_zeros(f"{_quote(self._before)}{zeros}{_quote(self._behind)}")
+
+    def word_words(self) -> ShownWords:
+        if not self._seen:
+            return NO_WORDS
+        return make_words(self._before, self._behind, digits=max(self._digits, 1))
 
 
 def _quote(text: str) -> str:

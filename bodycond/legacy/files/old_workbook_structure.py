@@ -6,14 +6,10 @@ import io
 import struct
 from typing import Any
 
+from bodycond.legacy.files.number_formats import NO_WORDS, read_words, read_zeros
 from bodycond.legacy.files.old_workbook_formulas import OldFormulas, read_old_formulas
 from bodycond.legacy.files.sheet_structure import SheetStructure
-from bodycond.legacy.files.workbook_styles import (
-    CellFormat,
-    is_plain_fill,
-    is_plain_ink,
-    read_zeros,
-)
+from bodycond.legacy.files.workbook_styles import CellFormat, is_plain_fill, is_plain_ink
 
 # What the reader raises on records that it cannot follow, beside its own error.
 _READER_ERRORS = (
@@ -75,6 +71,7 @@ def _list_formats(book: Any) -> dict[int, CellFormat]:
             struck=bool(font.struck_out), fill="" if is_plain_fill(fill) else fill,
             ink="" if is_plain_ink(ink) else ink,
             zeros=read_zeros(code.format_str or "") if code is not None else "",
+            words=read_words(code.format_str or "") if code is not None else NO_WORDS,
         )  # fmt: skip
         if form != CellFormat():
             formats[number] = form

@@ -11,8 +11,9 @@ import numpy.typing as npt
 
 from bodycond.errors import name_first_few
 from bodycond.legacy.files.grids import require_grid_size
+from bodycond.legacy.files.number_formats import NO_WORDS, ShownWords, show_number
 from bodycond.legacy.files.sheets import Sheet
-from bodycond.legacy.files.workbook_styles import CellFormat, show_number
+from bodycond.legacy.files.workbook_styles import CellFormat
 from bodycond.tables_on_disk import name_column
 
 Place = tuple[int, int]
@@ -37,6 +38,8 @@ class SheetStructure:
     fills, inks, zeros : dict of str to list of (int, int)
         Cells by the colour of their ground, by that of their letters, and by the zeros in which
         a number is shown.
+    words : dict of ShownWords to list of (int, int)
+        Cells by the words that their format writes before and behind a number.
     hidden_rows, hidden_columns : list of (int, int)
         First and last of each run of hidden rows and columns; one can reach to the sheet's end.
     merged : list of (int, int, int, int)
@@ -55,6 +58,7 @@ class SheetStructure:
     fills: dict[str, list[Place]] = field(default_factory=dict)
     inks: dict[str, list[Place]] = field(default_factory=dict)
     zeros: dict[str, list[Place]] = field(default_factory=dict)
+    words: dict[ShownWords, list[Place]] = field(default_factory=dict)
     hidden_rows: list[tuple[int, int]] = field(default_factory=list)
     hidden_columns: list[tuple[int, int]] = field(default_factory=list)
     merged: list[tuple[int, int, int, int]] = field(default_factory=list)
@@ -76,6 +80,8 @@ class SheetStructure:
                             (self.zeros, form.zeros)):  # fmt: skip
             if key:
                 groups.setdefault(key, []).append(place)
+        if form.words != NO_WORDS:
+            self.words.setdefault(form.words, []).append(place)
 
 
 def add_structure(sheet: Sheet, structure: SheetStructure | None, *, path: Path) -> Sheet:
@@ -184,6 +190,10 @@ def _show_numbers(
             written = show_number(texts[place], zeros)
             if written != texts[place]:
                 shown[place] = written
+    for words, places in structure.words.items():
+        for place in places:
+            if _is_in(texts.shape[0], texts.shape[1], place) and kinds[place] == "n":
+                shown[place] = words.show(texts[place])
     return shown
 
 
@@ -209,8 +219,8 @@ def _word_notes(sheet: Sheet, structure: SheetStructure) -> list[str]:
     if sheet.shown:
         place, text = min(sheet.shown.items())
         notes.append(
-            f"numbers shown with zeros or marks that they do not hold: {len(sheet.shown)}, first "
-            f"{_word_place(place)}, {sheet.texts[place]} shown as {text}"
+            f"numbers shown with zeros, marks or words that they do not hold: {len(sheet.shown)}, "
+            f"first {_word_place(place)}, {sheet.texts[place]} shown as {text}"
         )
     return notes
 

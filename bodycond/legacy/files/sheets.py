@@ -43,8 +43,8 @@ class Sheet:
         Cells with a coloured ground, and cells written in colour, as row and column counted from
         0, by colour. What a colour means is not known.
     shown : mapping of (int, int) to str
-        How a whole number is shown where its format writes zeros or dashes that the number itself
-        does not hold, as in a ring number of 0012345.
+        How a number is shown where its format writes zeros, dashes or words that the number itself
+        does not hold, as in a ring number of 0012345 or a mass of 2.12 kg.
     notes : tuple of str
         What a reader of the import should know: encoding, delimiter, hidden parts.
     """

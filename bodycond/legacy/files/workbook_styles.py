@@ -2,12 +2,17 @@
 
 from __future__ import annotations
 
-import re
 from collections.abc import Mapping
 from dataclasses import dataclass
 from typing import TypeVar
 from xml.etree import ElementTree
 
+from bodycond.legacy.files.number_formats import (
+    NO_WORDS,
+    ShownWords,
+    read_words,
+    read_zeros,
+)
 from bodycond.legacy.files.xml_parts import local_name, parse_part
 
 _Kind = TypeVar("_Kind")
@@ -25,10 +30,6 @@ _PLAIN_INKS = frozenset(
      "palette colour 8", "palette colour 64"}
 )  # fmt: skip
 
-# Zeros with dashes, slashes or blanks among them, as ring numbers and years-and-numbers have them.
-_ZEROS = re.compile(r"0[0\-/ ]*0")
-_QUOTED = re.compile(r'\\(.)|"([^"]*)"')
-
 
 @dataclass(frozen=True, kw_only=True, slots=True)
 class CellFormat:
@@ -42,12 +43,15 @@ class CellFormat:
         Colour of the ground and of the letters; empty where plain.
     zeros : str
         Zeros and the marks among them, in which a whole number is shown; empty where it is not.
+    words : ShownWords
+        Words that a number is shown with.
     """
 
     struck: bool = False
     fill: str = ""
     ink: str = ""
     zeros: str = ""
+    words: ShownWords = NO_WORDS
 
 
 def is_plain_fill(colour: str) -> bool:
@@ -133,6 +137,7 @@ def read_formats(styles: bytes) -> dict[str, CellFormat]:
         found = CellFormat(
             struck=struck, ink=ink, fill=_pick(fills, item.get("fillId"), ""),
             zeros=read_zeros(codes.get(item.get("numFmtId", ""), "")),
+            words=read_words(codes.get(item.get("numFmtId", ""), "")),
         )  # fmt: skip
         if found != CellFormat():
             formats[str(number)] = found
@@ -176,54 +181,3 @@ def _word_colour(attributes: Mapping[str, str]) -> str:
         if key in attributes:
             return f"{word} {attributes[key]}{said}"
     return ""
-
-
-def read_zeros(code: str) -> str:
-    """Read a number format that writes zeros in front or marks among the digits.
-
-    Parameters
-    ----------
-    code : str
-        The format's code.
-
-    Returns
-    -------
-    str
-        Zeros and marks; empty for any other format.
-
-    Examples
-    --------
-    >>> read_zeros("000\\\\-00000"), read_zeros("0.00")
-    ('000-00000', '')
-    """
-    first = code.split(";")[0]
-    # A stroke that is not quoted makes the number a fraction.
-    if "/" in _QUOTED.sub("", first):
-        return ""
-    plain = _QUOTED.sub(lambda found: found[1] or found[2] or "", first)
-    return plain if _ZEROS.fullmatch(plain) else ""
-
-
-def show_number(digits: str, zeros: str) -> str:
-    """Show a whole number in such a format.
-
-    Parameters
-    ----------
-    digits : str
-        The number's digits.
-    zeros : str
-        As `read_zeros` gives.
-
-    Returns
-    -------
-    str
-        The number as a spreadsheet program shows it.
-
-    Examples
-    --------
-    >>> show_number("12345", "0000000"), show_number("87761234", "000-00000")
-    ('0012345', '877-61234')
-    """
-    left = list(digits.zfill(zeros.count("0")))
-    shown = [left.pop() if mark == "0" else mark for mark in reversed(zeros)]
-    return "".join([*left, *reversed(shown)])

@@ -58,6 +58,27 @@ def read_unit(text: str) -> str | None:
     return UNIT_WORDS.get(" ".join(re.sub(r"[\W_]+", " ", fold_text(text)).split()))
 
 
+def read_shown_unit(text: str) -> str | None:
+    """Read the unit beside a number that a cell's format writes.
+
+    Parameters
+    ----------
+    text : str
+        The number as the sheet shows it.
+
+    Returns
+    -------
+    str or None
+        The unit; None for any other word.
+
+    Examples
+    --------
+    >>> read_shown_unit("2.12 kg"), read_shown_unit("AB 0045")
+    ('kg', None)
+    """
+    return read_unit(re.sub(r"[\d.,+-]+", " ", text))
+
+
 def read_units(text: str) -> set[str]:
     """Find the units that a text names among other words.
 

@@ -10,7 +10,7 @@ import numpy as np
 
 from bodycond.columns import Column
 from bodycond.legacy import notation
-from bodycond.legacy.headings.heading_units import read_unit
+from bodycond.legacy.headings.heading_units import read_shown_unit, read_unit
 from bodycond.legacy.reading.block_accounts import BlockAccount, Mask, Objects
 from bodycond.legacy.reading.cell_columns import CellColumn
 from bodycond.legacy.reading.cell_readers import IDENTIFIERS
@@ -155,22 +155,33 @@ def _read_one(
     siblings: Mapping[str, CellColumn],
 ) -> ColumnReading:  # fmt: skip
     rule = column.rule
-    shown = column.find_shown(block) if set(rule.fields) & IDENTIFIERS else {}
-    texts, kinds, repeats = read_repeated(block, column, shown=shown)
+    names_bird = bool(set(rule.fields) & IDENTIFIERS)
+    has_unit = rule.unit_from is None and not rule.exact and _is_measure(rule, table)
+    shown = column.find_shown(block) if names_bird or has_unit else {}
+    units_shown = _find_units_shown(shown) if has_unit else {}
+    read_as_shown = shown if names_bird else {}
+    texts, kinds, repeats = read_repeated(block, column, shown=read_as_shown)
     scale = recipe.find_scale(rule.scale)
     if rule.exact:
         reading = read_exact_column(
             texts, kinds, field=rule.fields[0], form=rule.exact, table=table
         )
+    elif units_shown:
+        units = np.full(len(texts), rule.unit, dtype=object)
+        units[list(units_shown)] = list(units_shown.values())
+        reading = _read_by_unit(texts, kinds, units, rule=rule, table=table)
     elif rule.unit_from is None:
         reading = read_column(texts, kinds, rule=rule, scale=scale, table=table)
     else:
         units = _find_units(block, rule, siblings, len(texts))
         reading = _read_by_unit(texts, kinds, units, rule=rule, table=table)
     outcomes, reasons = reading.outcomes.copy(), reading.reasons.copy()
-    for place, text in shown.items():
+    for place in read_as_shown or units_shown:
+        said = f"the sheet shows it as {shown[place]!r}"
         if outcomes[place] == "accepted":
-            outcomes[place], reasons[place] = "converted", f"the sheet shows it as {text!r}"
+            outcomes[place], reasons[place] = "converted", said
+        elif place in units_shown:
+            reasons[place] = f"{said}; {reasons[place]}" if reasons[place] else said
     for place, above in repeats.items():
         if not above:
             outcomes[place], reasons[place] = "quarantined", "a ditto mark with nothing above it"
@@ -186,6 +197,18 @@ def _read_one(
         likely=reading.likely, target=reading.target,
     )  # fmt: skip
     return reading
+
+
+def _is_measure(rule: ColumnRule, table: str) -> bool:
+    kinds = {find_kind(field, table=table, own_kind=rule.kind, has_scale=False)
+             for field in rule.fields}  # fmt: skip
+    return bool(kinds) and kinds <= {"mass", "length"}
+
+
+def _find_units_shown(shown: Mapping[int, str]) -> dict[int, str]:
+    """Give the unit that a cell's format writes beside its number, by record."""
+    units = {place: read_shown_unit(text) for place, text in shown.items()}
+    return {place: unit for place, unit in units.items() if unit is not None}
 
 
 def _find_units(

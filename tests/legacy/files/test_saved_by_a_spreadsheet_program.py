@@ -9,10 +9,11 @@ import pytest
 from bodycond.legacy import ImportRecipe, import_legacy, read_sheets
 from bodycond.legacy.files.document_styles import DocumentStyles
 from bodycond.legacy.files.document_times import word_long_time
+from bodycond.legacy.files.number_formats import read_zeros
 from bodycond.legacy.files.old_workbook_structure import read_old_structures
 from bodycond.legacy.files.sheet_scanning import scan_sheet
 from bodycond.legacy.files.workbook_structure import read_struck_strings
-from bodycond.legacy.files.workbook_styles import CellFormat, read_zeros
+from bodycond.legacy.files.workbook_styles import CellFormat
 
 SAVED = Path(__file__).parent / "saved"
 BOOKS = ("field_book.xls", "field_book.ods", "field_book.xlsx")
@@ -198,7 +199,7 @@ def test_groups_links_spans_and_covered_cells_of_an_open_document():
     ]  # fmt: skip
     # The format puts letters before the zeros: what is shown is not zeros and marks alone.
     assert at(sheet, "B4") == ("45", "n")
-    assert sheet.shown == {}
+    assert sheet.shown == {(3, 1): "AB 000045"}
 
 
 def test_result_of_an_old_formula_is_empty_only_where_its_record_says_so():

@@ -18,9 +18,10 @@ from openpyxl.utils.datetime import CALENDAR_MAC_1904
 from bodycond.errors import UnreadableFileError
 from bodycond.legacy import read_sheets
 from bodycond.legacy.files import sheet_scanning, workbook_structure
+from bodycond.legacy.files.number_formats import read_zeros, show_number
 from bodycond.legacy.files.sheet_scanning import find_formats, read_place, scan_sheet
 from bodycond.legacy.files.workbook_structure import read_comments, read_struck_strings
-from bodycond.legacy.files.workbook_styles import CellFormat, read_formats, read_zeros, show_number
+from bodycond.legacy.files.workbook_styles import CellFormat, read_formats
 
 
 @pytest.fixture
@@ -248,8 +249,8 @@ def test_number_shown_with_zeros_is_kept_as_shown(book, tmp_path):
     assert sheet.shown == {(1, 0): "0012345", (1, 1): "000-00186"}
     assert sheet.texts[1, 0] == "12345"
     assert sheet.notes == (
-        "numbers shown with zeros or marks that they do not hold: 2, first A2, 12345 shown as "
-        "0012345",
+        "numbers shown with zeros, marks or words that they do not hold: 2, first A2, 12345 "
+        "shown as 0012345",
     )
 
 
