@@ -197,7 +197,7 @@ def test_groups_links_spans_and_covered_cells_of_an_open_document():
     assert [at(sheet, place) for place in ("E2", "E5")] == [
         ("1 day, 2:05:07.500000", "h"), ("-2:30:00", "h"),
     ]  # fmt: skip
-    # The format puts letters before the zeros: what is shown is not zeros and marks alone.
+    # The format puts letters before the zeros, and both are shown.
     assert at(sheet, "B4") == ("45", "n")
     assert sheet.shown == {(3, 1): "AB 000045"}
 
