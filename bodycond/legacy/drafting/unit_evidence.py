@@ -42,7 +42,7 @@ _FEATHERS = frozenset({"wing_mm", "tail_mm"})
 # 'Brood patch' and 'hatch year' speak of full-grown birds.
 _CHICKS = re.compile(
     r"chick|nestling|hatch(?! ?year)|brood(?! ?patch)|fledg|pull|poussin|jeune|nichee|nestjong|"
-    r"kuiken|pollo|pichon|kuken"
+    r"kuiken|pollo|pollu|pichon|kuken|jungv|ninhego|filhote|pulcin|nidiace|\bunge"
 )
 
 

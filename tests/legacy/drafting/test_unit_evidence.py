@@ -116,7 +116,7 @@ def test_the_evidence_names_the_numbers_and_what_they_were_held_against():
     assert wing.endswith(" a bird's (with mass_g)")
 
 
-@pytest.mark.parametrize("extra", ["Nestling", "Brood size", "Hatch order", "Âge des poussins"])
+@pytest.mark.parametrize("extra", ["Nestling", "Brood size", "Âge des poussins", "Polluelo"])
 def test_sheets_of_chicks_are_not_held_against_full_grown_birds(extra):
     columns = make_columns(BIRDS["great tit"], (0, 1, 2))
     grown = {"mass_g", "wing_mm", "tarsus_mm"}
