@@ -10,9 +10,11 @@ from dataclasses import replace
 from bodycond.errors import name_first_few
 from bodycond.legacy.drafting.column_contents import ColumnContents
 from bodycond.legacy.drafting.content_guessing import guess_field
-from bodycond.legacy.drafting.date_drafting import count_orders, draft_date
+from bodycond.legacy.drafting.date_drafting import draft_date
 from bodycond.legacy.drafting.drafted_columns import DraftedColumn, ask, count_ticks, word_ticks
+from bodycond.legacy.drafting.flag_words import explain_flags
 from bodycond.legacy.drafting.measure_drafting import draft_measure
+from bodycond.legacy.drafting.own_drafting import draft_own
 from bodycond.legacy.drafting.score_drafting import draft_keel
 from bodycond.legacy.drafting.sex_words import are_words, explain_sexes
 from bodycond.legacy.headings.headings import CERTAIN
@@ -59,7 +61,7 @@ def draft_column(column: DraftedColumn) -> ColumnRule:
     if not match.field:
         return _draft_unknown(column)
     if match.field not in known_columns(column.table):
-        return _draft_own(column)
+        return draft_own(column)
     kind = find_kind(match.field, table=column.table, own_kind=None, has_scale=False)
     drafters: dict[FieldKind, Callable[[DraftedColumn], ColumnRule]] = {
         "mass": draft_measure,
@@ -87,7 +89,7 @@ def _draft_unknown(column: DraftedColumn) -> ColumnRule:
     show = contents.show()
     if not contents.n_used:
         return ask(column, f"What is it for? {show} Set it aside with a reason, or name its field.")
-    guess, said = guess_field(contents)
+    guess, said = guess_field(contents, held_beside=match.held_beside)
     if guess == "scorer" and not column.heading.startswith("(column "):
         guess = ""  # initials are codes of many other things
     if guess in known_columns(column.table) and not match.theme:
@@ -115,38 +117,6 @@ def _counts_rows(contents: ColumnContents) -> bool:
         and contents.holds("number", least=1.0) and low in {0.0, 1.0}
         and high == contents.n_used - 1 + (low or 0.0)
     )  # fmt: skip
-
-
-def _draft_own(column: DraftedColumn) -> ColumnRule:
-    """Propose a field of the user's own, which is always a question."""
-    match, contents = column.match, column.contents
-    rule = ColumnRule(
-        heading=column.heading, fields=(match.field,), kind=match.kind, unit=None,
-        evidence=match.evidence,
-    )  # fmt: skip
-    if match.kind == "number" and match.unit in {"mm", "cm", "in", "g", "kg"}:
-        rule = replace(rule, unit=match.unit)
-    if match.kind == "date":
-        rule = replace(draft_date(column), ask=None)
-    named = match.evidence.rpartition(": ")[2]
-    if match.is_score:
-        limits = match.scale_limits
-        said = f" The heading says {limits[0]} to {limits[1]}." if limits else ""
-        question = (
-            f"Is this {named}, and on which scale?{said} {contents.show()} Describe the scale "
-            f"under 'scales:' and name it here (scale: ...) to keep it as {match.field}; it is no "
-            "keel score on a scale of 1 to 5 unless the scorers say so."
-        )
-        ticks = word_ticks(contents)
-        return ask(column, f"{question} {ticks}".strip(), rule=rule)
-    question = (
-        f"Is this {named}? bodycond has no column for it: keep it as {match.field}, a field of "
-        f"your own, or set it aside. {contents.show()}"
-    )
-    pairs, day_first, month_first = count_orders(contents) if match.kind == "date" else (0, 0, 0)
-    if pairs and bool(day_first) == bool(month_first):
-        question += " Is the day or the month first (date_order: dmy or mdy)?"
-    return ask(column, question, rule=rule)
 
 
 def _draft_other(column: DraftedColumn) -> ColumnRule:
@@ -280,6 +250,9 @@ def _check_cells(column: DraftedColumn, rule: ColumnRule, kind: FieldKind) -> Co
             return replace(rule, evidence=f"{rule.evidence}; {said}")
         said = ", ".join(f"{text!r} is likely {value}" for text, value in likely.items())
         question = f"{question} {said}".strip()
+    if kind == "flag" and (words := explain_flags(common)):
+        rule = replace(rule, codes=words)
+        question = f"{question} {', '.join(f'{text!r} is likely {words[text]}' for text in words)}."
     zeros = [text for text in common if re.fullmatch(r"0+(\.0+)?", text)]
     if kind == "text" and zeros and sum(common[text] for text in zeros) == n_held:
         rule = replace(rule, codes=dict.fromkeys(zeros))

@@ -2,16 +2,22 @@
 
 from __future__ import annotations
 
+from collections.abc import Set as AbstractSet
+
 from bodycond.legacy.drafting.column_contents import ColumnContents
 
 
-def guess_field(contents: ColumnContents) -> tuple[str, str]:
+def guess_field(
+    contents: ColumnContents, *, held_beside: AbstractSet[str] = frozenset()
+) -> tuple[str, str]:
     """Guess a field from the cells alone.
 
     Parameters
     ----------
     contents : ColumnContents
         The column.
+    held_beside : set of str, default empty
+        Fields of the columns beside it: codes of four letters are no sign of a second species.
 
     Returns
     -------
@@ -34,7 +40,8 @@ def guess_field(contents: ColumnContents) -> tuple[str, str]:
             return field, f"its cells are {said}"
     if contents.holds("ring") and different > 0.5 * contents.n_used:
         return "ring_number", "its cells look like ring numbers"
-    if contents.holds("four letters") and 2 * different <= contents.n_used:
+    coded = contents.holds("four letters") and 2 * different <= contents.n_used
+    if coded and "species" not in held_beside:
         return "species", "its cells are codes of four letters, as for species"
     if contents.holds("initials", least=0.9) and 3 * different <= contents.n_used and different > 1:
         return "scorer", "its cells are initials that recur"

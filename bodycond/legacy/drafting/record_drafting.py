@@ -1,13 +1,16 @@
-"""Columns that belong together: parts of a ring number or of a mass."""
+"""Columns that belong together: parts of a ring number, of a mass or of a date."""
 
 from __future__ import annotations
 
 import re
 from collections import Counter
+from collections.abc import Mapping, Sequence
 from dataclasses import replace
 
 from bodycond.errors import name_first_few
 from bodycond.legacy.drafting.drafted_columns import DraftedColumn, ask
+from bodycond.legacy.drafting.incomplete_dates import draft_incomplete_dates
+from bodycond.legacy.drafting.sexing_drafting import draft_sexing
 from bodycond.legacy.drafting.table_data import TableData
 from bodycond.legacy.headings.heading_units import fold_heading
 from bodycond.legacy.headings.headings import CERTAIN, match_heading
@@ -19,11 +22,15 @@ from bodycond.legacy.headings.plain_words import (
     TARE_WORDS,
     WITH_WORDS,
 )
+from bodycond.legacy.notation import parse_number
 from bodycond.legacy.recipes.recipe_rules import ColumnRule
 
 Rules = dict[str, ColumnRule]
 _SUFFIX_DIGITS = 5
 _MOST_CELLS = 0.95
+# Differences of masses that scales and people round.
+_ROUNDED = 0.11
+_LEAST_ROWS = 3
 _BIRD = frozenset({"bird", "hawk", "vogel", "oiseau", "ave"})
 
 
@@ -41,7 +48,13 @@ def draft_together(data: TableData) -> Rules:
         The rules of those columns by heading.
     """
     rules: Rules = {}
-    for drafter in (_draft_ring_parts, _draft_pounds, _draft_bags):
+    for drafter in (
+        draft_incomplete_dates,
+        draft_sexing,
+        _draft_ring_parts,
+        _draft_pounds,
+        _draft_bags,
+    ):
         rules |= drafter(data)
     return rules
 
@@ -156,40 +169,103 @@ def _find_bags(data: TableData) -> dict[str, DraftedColumn]:
                 break
     if "tare" not in found:
         return {}
+    rest = [c for c in data.columns if c.match.field == "mass_g" and c not in found.values()]
     if "gross" not in found and "net" not in found:
-        masses = [c for c in data.columns if c.match.field == "mass_g" and c is not found["tare"]]
-        if len(masses) == 1:
-            found["gross"] = masses[0]
+        if len(rest) == 1:
+            found["gross"] = rest[0]
+        else:
+            found |= _find_by_difference(data, rest, found["tare"])
+    elif "gross" not in found and len(rest) == 1 and _is_difference(
+        data, rest[0], found["tare"], found["net"]
+    ):  # fmt: skip
+        found["gross"] = rest[0]
+    elif "net" not in found and len(rest) == 1 and _is_difference(
+        data, found["gross"], found["tare"], rest[0]
+    ):  # fmt: skip
+        found["net"] = rest[0]
     return found if len(found) > 1 else {}
+
+
+def _find_by_difference(
+    data: TableData, masses: Sequence[DraftedColumn], tare: DraftedColumn
+) -> dict[str, DraftedColumn]:
+    """Find two masses of which one is the other without the bag, by their numbers."""
+    pairs = [(gross, net) for gross in masses for net in masses
+             if gross is not net and _is_difference(data, gross, tare, net)]  # fmt: skip
+    return {"gross": pairs[0][0], "net": pairs[0][1]} if len(pairs) == 1 else {}
+
+
+def _is_difference(
+    data: TableData, gross: DraftedColumn, tare: DraftedColumn, net: DraftedColumn
+) -> bool:
+    agreeing, total = _count_differences(data, gross, tare, net)
+    return total >= _LEAST_ROWS and agreeing >= _MOST_CELLS * total
+
+
+def _count_differences(
+    data: TableData, gross: DraftedColumn, tare: DraftedColumn, net: DraftedColumn
+) -> tuple[int, int]:
+    """Count the rows in which gross less tare is net, and those with three numbers."""
+    agreeing = total = 0
+    for line in data.sample_rows([column.heading for column in (gross, tare, net)]):
+        values = [parse_number(text, decimal=None).value for text in line]
+        if any(value is None for value in values):
+            continue
+        whole, bag, rest = (float(value or 0.0) for value in values)
+        total += 1
+        agreeing += abs(whole - bag - rest) <= _ROUNDED
+    return agreeing, total
 
 
 def _draft_bags(data: TableData) -> Rules:
     """Propose gross and tare of a mass, or the net mass beside them."""
     found = _find_bags(data)
+    if "net" in found:
+        return _draft_net(data, found)
     made: Rules = {}
     for part, column in found.items():
-        whole = part == "net"
         rule = ColumnRule(
-            heading=column.heading, fields=("mass_g",), part=None if "net" in found else part,
-            unit=column.match.unit, evidence=f"beside {found['tare'].heading!r}",
+            heading=column.heading, fields=("mass_g",), part=part, unit=column.match.unit,
+            evidence=f"beside {found['tare'].heading!r}",
         )  # fmt: skip
         unit = "" if column.match.unit else " In which unit?"
-        if whole:
-            question = (
-                f"Is this the mass without its bag, so that the others can be set aside?{unit}"
-            )
-        elif "net" in found:
-            question = (
-                f"May it be set aside? {found['net'].heading!r} seems to be the mass without its "
-                "bag."
-            )
-        else:
-            others = [other.heading for other in found.values() if other is not column]
-            question = (
-                f"Is the mass {part} here (part: {part}), beside "
-                f"{name_first_few(map(repr, others))}?{unit}"
-            )
+        others = [other.heading for other in found.values() if other is not column]
+        question = (
+            f"Is the mass {part} here (part: {part}), beside "
+            f"{name_first_few(map(repr, others))}?{unit}"
+        )
         made[column.heading] = ask(
             column, f"{question} {column.contents.show()}", rule=rule, confidence=0.8
         )
+    return made
+
+
+def _draft_net(data: TableData, found: Mapping[str, DraftedColumn]) -> Rules:
+    """Propose the mass without its bag, and to set the other masses aside."""
+    net, tare, gross = found["net"], found["tare"], found.get("gross")
+    said = ""
+    if gross is not None:
+        agreeing, total = _count_differences(data, gross, tare, net)
+        said = (
+            f" {gross.heading!r} less {tare.heading!r} gives {net.heading!r} in {agreeing} of "
+            f"{total} rows looked at."
+        )
+    made: Rules = {}
+    for part, column in found.items():
+        if column is net:
+            rule = ColumnRule(
+                heading=column.heading, fields=("mass_g",), unit=column.match.unit,
+                evidence=f"beside {tare.heading!r}",
+            )  # fmt: skip
+            unit = "" if column.match.unit else " In which unit?"
+            asked = f"Is this the mass without its bag, so that the others can be set aside?{unit}"
+        else:
+            rule = ColumnRule(heading=column.heading, evidence=f"beside {net.heading!r}")
+            what = "the bag" if part == "tare" else "the mass with its bag"
+            asked = (
+                f"May it be set aside? {net.heading!r} seems to be the mass without its bag, and "
+                f"this {what}."
+            )
+        question = f"{asked}{said} {column.contents.show()}"
+        made[column.heading] = ask(column, question, rule=rule, confidence=0.8)
     return made

@@ -197,29 +197,29 @@ LIKELY: dict[str, tuple[str, ...]] = {
     ),
     "bird_id": _words(
         """fall id, dossier, akte, id, rehab id, rehab no, individual, sample id, sampleid, no, nr,
-        n, num, numero, nummer, vogel, tier, animal, animal id, name, bird name, id no,
-        individu, ind, ref, ref no, reference, hawk, falcon, owl, kestrel, falke, faucon,
-        halcon, specimen, specimen no, specimen id, cat no, catalogue no, catalog no, catalogue
-        number, catalog number, museum no, reg no, registration no, registration number, inv nr,
-        invnr, inventarnummer, n inventaire, n inventario, n entree, n entrada, n ingreso, n
-        processo, n scheda, n fiche, n registro, journalnr, journalnummer, kennung, codigo,
-        identification"""
+        n, num, numero, nummer, vogel, tier, animal, animal id, name, bird name, id no, individu,
+        ind, ref, ref no, reference, hawk, falcon, owl, kestrel, falke, faucon, halcon, number,
+        specimen, specimen no, specimen id, cat no, catalogue no, catalog no, catalogue number,
+        catalog number, museum no, reg no, registration no, registration number, inv nr, invnr,
+        inventarnummer, n inventaire, n inventario, n entree, n entrada, n ingreso, n processo, n
+        scheda, n fiche, n registro, journalnr, journalnummer, kennung, codigo, identification"""
     ),
     "exam_id": _words(
         """record, record no, record id, rec no, lfd nr, lfdnr, laufnr, exam, capture no, capture
-        id, captureid, capture, entry, entry no, folgenr, volgnr, volgnummer, event id,
-        eventid"""
+        id, captureid, capture, catch, catch id, catch no, fang nr, fang id, fangnr, n captura,
+        numero captura, id captura, no capture, n capture, vangst nr, vangstnr, vangst id, entry,
+        entry no, folgenr, volgnr, volgnummer, event id, eventid"""
     ),
     "exam_date": _words(
         """date in, caught on, date of ringing, ringing date, ring date, ringed on, date ringed,
         banding date, date banded, banded on, beringungsdatum, ringdatum, date de baguage, date
-        baguage, fecha anillamiento, fecha de anillamiento, data inanellamento, captured on,
-        doa, day, captured, data, dat, dt, eff date, admitted, arrived, arrival date, admit
-        date, date entree, data entrada, data de entrada, data ingresso, aufnahme, opname,
-        admission date, date admitted, date of admission, intake date, aufnahmedatum,
-        einlieferung, eingang, date d admission, date d entree, fecha ingreso, fecha de ingreso,
-        fecha entrada, opnamedatum, datum opname, survey date, collection date, date collected,
-        obs date, observation date, gpsdt, date time, datetime, timestamp"""
+        baguage, fecha anillamiento, fecha de anillamiento, data inanellamento, captured on, doa,
+        day, captured, data, dat, dt, eff date, admitted, arrived, arrival date, admit date, date
+        entree, data entrada, data de entrada, data ingresso, aufnahme, opname, admission date,
+        date admitted, date of admission, intake date, aufnahmedatum, einlieferung, eingang, date d
+        admission, date d entree, fecha ingreso, fecha de ingreso, fecha entrada, opnamedatum,
+        datum opname, survey date, collection date, date collected, obs date, observation date,
+        date caught, datetime caught, date time caught, gpsdt, date time, datetime, timestamp"""
     ),
     "sex": _words("s, sx, gs, sexed, sex code, sexcode"),
     "age_code": _words(
@@ -227,14 +227,15 @@ LIKELY: dict[str, tuple[str, ...]] = {
     ),
     "species": _words("tierart, sp, spec, esp, taxon, taxa, bird type, srt, kind of bird"),
     "scorer": _words(
-        """by, initials, bander s initials, ringer s initials, obs initials, initialen,
-        initiales, init, bander, bander id, banderid, bander initials, bandername, recorded
-        by, recordedby, recorder, ringer, ringer id, ringer initials, banded by, ringed by,
-        measured by, measurer, weighed by, handler, handled by, beringer, bagueur, bague par,
-        mesure par, anillador, medido por, ringmeester, ring door, gemessen von, gemeten door,
-        obs, obsr, observers, personnel, person, staff, technician, tech, vet, beobachter in,
-        bearbeiter, operateur, operador, signatur, kurzel, sachbearbeiter, keeper, examiner
-        id, inanellatore, anilhador, pouss obs, ad obs, collector, encounter by, processed by"""
+        """by, initials, bander s initials, ringer s initials, obs initials, initialen, initiales,
+        init, bander, bander id, banderid, bander initials, bandername, recorded by, recordedby,
+        recorder, ringer, ringer id, ringer initials, banded by, ringed by, measured by, measurer,
+        measurers, weighed by, handler, handled by, beringer, bagueur, bague par, mesure par,
+        anillador, medido por, ringmeester, ring door, gemessen von, gemeten door, obs, obsr,
+        observers, personnel, person, staff, technician, tech, vet, beobachter in, bearbeiter,
+        operateur, operador, signatur, kurzel, sachbearbeiter, keeper, examiner id, inanellatore,
+        anilhador, pouss obs, ad obs, collector, encounter by, processed by, banders, ringers,
+        handlers, recorders, searcher, searchers"""
     ),
     "site": _words(
         """comune, concelho, freguesia, kommun, kommune, ortschaft, termino municipal, parish,
@@ -242,7 +243,7 @@ LIKELY: dict[str, tuple[str, ...]] = {
         municipality, municipalite, gemeinde, gemeente, commune, municipio, county, plot, nest
         site, colony, net site, territory, territoire, revier, isla, ile, insel, eiland, forest,
         wald, centre, center, banding site, ringing site, ringing place, sta, local, band
-        location, study site, study area, studyarea, village"""
+        location, study site, study area, studyarea, village, population, popn, populacion"""
     ),
     "exam_reason": _words(
         """reason, why, grund, anlass, motif, motivo, reden, cause, reason for admission, cause

@@ -3,11 +3,29 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Mapping
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from functools import lru_cache
 
 from bodycond.legacy.files.mojibake import repair_mojibake
+from bodycond.legacy.headings.heading_match import (
+    CERTAIN,
+    NUMBER_WORDS,
+    HeadingMatch,
+    find_exact,
+    find_known_field,
+    give_field,
+    is_own,
+)
+from bodycond.legacy.headings.heading_senses import (
+    MEAN_WORDS,
+    PARENT_WORDS,
+    SEX_WORDS,
+    find_computed,
+    find_count,
+    find_count_behind,
+    read_chick_age,
+    split_bird_words,
+)
 from bodycond.legacy.headings.heading_units import (
     fold_heading,
     read_date_form,
@@ -16,8 +34,6 @@ from bodycond.legacy.headings.heading_units import (
     take_last_unit,
     take_unit,
 )
-from bodycond.legacy.headings.heading_words import LIKELY, SURE
-from bodycond.legacy.headings.own_words import OWN_BY_HEADING, OWN_CONCEPTS
 from bodycond.legacy.headings.plain_words import (
     DAY_WORDS,
     HARMLESS,
@@ -25,13 +41,12 @@ from bodycond.legacy.headings.plain_words import (
     OTHER_EVENTS,
     OTHER_THEMES,
     OTHER_THINGS,
+    RING_DETAILS,
     STEMS,
+    TIME_DETAILS,
 )
 
 __all__ = ["CERTAIN", "HeadingMatch", "fold_heading", "match_heading", "read_unit"]
-
-CERTAIN = 0.9
-"""Confidence from which a draft uses a column without asking."""
 
 _LENGTH_UNITS = frozenset({"mm", "cm", "in"})
 _MASS_UNITS = frozenset({"g", "kg", "lb", "oz", "lb.oz"})
@@ -39,54 +54,10 @@ _LIMITS = re.compile(r"(?<![\w.])(\d) ?(?:-|\u2013|to|bis|\u00e0|a|tot|hasta) ?(
 _NUMBERING = re.compile(r"^\s*\d{1,2}\s*[.)]\s+")
 _TOLERANCE = re.compile(r"(\u00b1|\+/-)\s*[\d.,]+")
 # Words that count or name things, and say of a measure that it is another thing.
-_COUNT_WORDS = frozenset({"score", "code", "no", "nr", "number", "id"})
-_NUMBER_WORDS = frozenset({"n", "no", "nr", "num", "numero", "nummer", "number"})
+_COUNT_WORDS = frozenset({"score", "code", "no", "nr", "number", "id", "n"})
 _MEASURED_FIELDS = frozenset(
     {"mass_g", "wing_mm", "tarsus_mm", "culmen_mm", "hallux_mm", "tail_mm"}
 )
-
-
-@dataclass(frozen=True, kw_only=True, slots=True)
-class HeadingMatch:
-    """What a heading says.
-
-    Parameters
-    ----------
-    heading : str
-        The heading.
-    field : str
-        The field that it means, of the tables or of the user's own; the empty text where it is
-        not known.
-    unit : str, optional
-        Unit named in it.
-    scale_limits : tuple of (int, int), optional
-        Lowest and highest grade named in it, as in 'Keel (1-5)'.
-    confidence : float
-        0 to 1, by judgement: 0.95 for a word that means this field alone, 0.9 where a word for
-        a side or method stands beside it, 0.6 for one that is used for other things too, 0.5 for
-        one that stands among words that are not known.
-    evidence : str
-        Why.
-    kind : str, optional
-        Kind of a field of the user's own.
-    is_score : bool, default False
-        A field of the user's own that is graded.
-    date_order : str, optional
-        Order of day, month and year named in it, as in 'Date (dd/mm/yyyy)'.
-    theme : str, default ""
-        What it speaks of where that is no part of an exam record.
-    """
-
-    heading: str
-    field: str
-    unit: str | None = None
-    scale_limits: tuple[int, int] | None = None
-    confidence: float = 0.0
-    evidence: str = "heading not known"
-    kind: str | None = None
-    is_score: bool = False
-    date_order: str | None = None
-    theme: str = ""
 
 
 @lru_cache(maxsize=8192)
@@ -119,7 +90,7 @@ def match_heading(text: str) -> HeadingMatch:
     bare = _LIMITS.sub(" ", meant)
     order = read_date_form(bare)
     unit, words = take_unit(bare if order is None else strip_date_form(bare))
-    exact = _find_exact(words)
+    exact = find_exact(words)
     if exact is None and unit is None:
         unit, words = take_last_unit(words)
     found = exact or _find_pair(words) or _look_up(words)
@@ -134,20 +105,6 @@ def match_heading(text: str) -> HeadingMatch:
     return replace(found, heading=text, unit=unit, scale_limits=scale_limits, date_order=order)
 
 
-def _index(table: Mapping[str, tuple[str, ...]]) -> dict[str, str]:
-    found: dict[str, str] = {}
-    for field, words in table.items():
-        for word in words:
-            found.setdefault(word, field)
-            if len(word.replace(" ", "")) > 2:
-                found.setdefault(word.replace(" ", ""), field)
-    return found
-
-
-_SURE = _index(SURE)
-_LIKELY = _index(LIKELY)
-_OWN = _index({concept.field: concept.headings for concept in OWN_CONCEPTS})
-_OWN_BY_FIELD = {concept.field: concept for concept in OWN_BY_HEADING.values()}
 _LONGEST = 4
 # Their words are too common to mean anything among others.
 _NEVER_INSIDE = frozenset(
@@ -159,6 +116,8 @@ _NEVER_INSIDE = frozenset(
         "bird_count",
         "other_date",
         "nest",
+        "collection",
+        "subspecies",
         "capture_status",
         "brood_patch",
         "wing_width_mm",
@@ -171,39 +130,10 @@ _MASS_WORDS = frozenset({"mass", "weight", "wt", "gewicht", "poids", "peso", "ma
 _NUMBERED_MASS = re.compile(rf"({'|'.join(sorted(_MASS_WORDS))})([1-9])")
 
 
-def _give(field: str, confidence: float, evidence: str) -> HeadingMatch:
-    own = _OWN_BY_FIELD.get(field)
-    if own is None:
-        return HeadingMatch(heading="", field=field, confidence=confidence, evidence=evidence)
-    return HeadingMatch(
-        heading="", field=field, confidence=min(confidence, 0.6), kind=own.kind,
-        is_score=own.is_score, evidence=f"{evidence}: {own.what}",
-    )  # fmt: skip
-
-
-def _find_exact(words: str) -> HeadingMatch | None:
-    """Look words up as they stand, without blanks, and with German digraphs as umlauts."""
-    plain = words.replace("ae", "a").replace("oe", "o").replace("ue", "u")
-    forms = (words, words.replace(" ", ""), plain, *_turn_number(words))
-    for form in dict.fromkeys(forms):
-        if form in _SURE and (len(form) > 2 or form == words):
-            return _give(_SURE[form], 0.95, f"heading {words!r} means {_SURE[form]}")
-        for table in (_OWN, _LIKELY):
-            if form in table and (len(form) > 2 or form == words):
-                return _give(table[form], 0.6, f"heading {words!r} can mean {table[form]}")
-    return None
-
-
-def _turn_number(words: str) -> tuple[str, ...]:
-    """Write 'no expediente' and 'numero expediente' as 'n expediente' and 'expediente no'."""
-    first, _, rest = words.partition(" ")
-    return (f"n {rest}", f"{rest} no") if rest and first in _NUMBER_WORDS else ()
-
-
 def _look_outside_brackets(text: str) -> HeadingMatch | None:
     """Read 'Keel (1=fat, 5=thin)' by what stands outside its brackets, and say what is inside."""
     inside = re.search(r"[(\[](.*)[)\]]", text)
-    found = _find_exact(fold_heading(text.replace(inside[0], " "))) if inside else None
+    found = find_exact(fold_heading(text.replace(inside[0], " "))) if inside else None
     if inside is None or found is None:
         return None
     evidence = f"{found.evidence}; in brackets stands {inside[1]!r}"
@@ -213,33 +143,36 @@ def _look_outside_brackets(text: str) -> HeadingMatch | None:
 def _find_pair(words: str) -> HeadingMatch | None:
     """Read a heading over two columns, as 'Tarsus L W': length first and width behind it."""
     pair = re.fullmatch(r"(.+?) l(?: x)? w( 2)?", words)
-    base = _find_exact(pair[1]) if pair else None
+    base = find_exact(pair[1]) if pair else None
     if pair is None or base is None or not base.field.endswith("_mm"):
         return None
     said = "two columns, L and W, under one heading"
     if not pair[2]:
         return replace(base, confidence=0.8, evidence=f"{base.evidence}; {said}, this one L")
     width = {"tarsus_mm": "tarsus_width_mm", "culmen_mm": "bill_width_mm"}.get(base.field)
-    return _give(width, 0.6, f"{said}, this one W") if width else None
+    return give_field(width, 0.6, f"{said}, this one W") if width else None
 
 
 def _look_up(words: str) -> HeadingMatch:
-    found = _find_exact(words)
+    found = find_exact(words)
     if found is not None:
         return found
     numbered = re.fullmatch(r"(.+?) (\d{1,2})", words) or _NUMBERED_MASS.fullmatch(words)
-    if numbered and (found := _find_exact(numbered[1])) is not None:
+    if numbered and (found := find_exact(numbered[1])) is not None:
         evidence = f"{found.evidence}, number {numbered[2]} of them"
         return replace(found, confidence=min(found.confidence, 0.8), evidence=evidence)
     theme = next((name for name, form in OTHER_THEMES if form.fullmatch(words)), "")
     if theme:
-        return HeadingMatch(heading="", field="", evidence=f"it speaks of {theme}", theme=theme)
+        return _name_theme(theme)
+    sense = _read_sense(words)
+    if sense is not None:
+        return sense
     tokens = words.split()
     if OTHER_EVENTS & set(tokens) and DAY_WORDS & set(tokens):
         named = min(OTHER_EVENTS & set(tokens))
-        return _give("other_date", 0.6, f"heading speaks of a day of {named!r}")
+        return give_field("other_date", 0.6, f"heading speaks of a day of {named!r}")
     core = [token for token in tokens if token not in HARMLESS]
-    if core and len(core) < len(tokens) and (found := _find_exact(" ".join(core))) is not None:
+    if core and len(core) < len(tokens) and (found := find_exact(" ".join(core))) is not None:
         removed = set(tokens) - set(core)
         sure = found.confidence if found.confidence < CERTAIN else CERTAIN
         if found.field in _MEASURED_FIELDS and removed & _COUNT_WORDS:
@@ -249,7 +182,41 @@ def _look_up(words: str) -> HeadingMatch:
         if found.field == "mass_g" and "max" in removed:
             sure = 0.5  # the longest of a wing is a method, the largest of masses a summary
         return replace(found, confidence=sure)
+    behind = find_count_behind(words)
+    if behind:
+        return _name_theme(f"a count or a number ({behind!r})")
+    parted = split_bird_words(words)
+    if parted != words and find_exact(parted.partition(" ")[2]) is not None:
+        tokens = parted.split()
     return _find_inside(tokens)
+
+
+def _name_theme(theme: str) -> HeadingMatch:
+    return HeadingMatch(heading="", field="", evidence=f"it speaks of {theme}", theme=theme)
+
+
+def _read_sense(words: str) -> HeadingMatch | None:
+    """Read a heading of a computed value, a count, or an age in days or weeks."""
+    computed = find_computed(words)
+    if computed:
+        return _name_theme(f"a computed value ({computed!r})")
+    count = find_count(words)
+    if count and not _is_label(count, words):
+        return _name_theme(f"a count or a number ({count!r})")
+    unit = read_chick_age(words)
+    if unit:
+        return give_field(f"chick_age_{unit}", 0.6, f"heading {words!r} speaks of an age in time")
+    return None
+
+
+def _is_label(count: str, words: str) -> bool:
+    """Tell the number of a ring or a bird, and a Spanish name ('nombre'), from a count."""
+    rest = " ".join(token for token in words.split() if token not in HARMLESS and token != count)
+    found = find_exact(rest) if rest else None
+    fields = {"ring_number", "bird_id", "exam_id"}
+    if count == "nombre":
+        fields |= {"species", "scorer", "site"}
+    return found is not None and found.field in fields
 
 
 def _find_inside(tokens: list[str]) -> HeadingMatch:
@@ -267,40 +234,50 @@ def _find_inside(tokens: list[str]) -> HeadingMatch:
             # 'Clinical notes' are remarks whatever they are about.
             if field == "remarks" and start + length == len(tokens):
                 said = f"heading ends in {' '.join(tokens[start:])!r}"
-                return _give(field, CERTAIN, said)
+                return give_field(field, CERTAIN, said)
             return _weigh_rest(field, " ".join(tokens[start : start + length]), rest)
     for stem, field in STEMS:
         if any(stem in token for token in tokens):
-            return _weigh_rest(field, stem, {token for token in tokens if stem not in token})
+            rest = {part for token in tokens for part in token.split(stem) if part}
+            return _weigh_rest(field, stem, rest)
     return HeadingMatch(heading="", field="")
 
 
 def _name_phrase(words: list[str]) -> str:
     """Name the field of some words of a heading; the empty text where they mean none."""
     phrase = " ".join(words)
-    field = _SURE.get(phrase) or _OWN.get(phrase, "")
+    field = find_known_field(phrase)
     # A letter alone says too little: 'culmen w' inside 'culmen w cere'.
     short = any(len(word) < 2 for word in words) if len(words) > 1 else len(phrase) < 3
     return "" if field in _NEVER_INSIDE or (short and phrase != "wt") else field
 
 
 def _weigh_rest(field: str, phrase: str, rest: set[str]) -> HeadingMatch:
-    others = rest & OTHER_ANIMALS
+    others = rest & (OTHER_ANIMALS | PARENT_WORDS | SEX_WORDS)
     things = rest & OTHER_THINGS
     if field != "mass_g":
         things |= rest & _MASS_WORDS
     if field in {"ring_number", "sex", "age_code", "exam_date"}:
         things -= {"band", "ring", "type", "yes", "date"}
-    if field in _OWN_BY_FIELD or field in {"remarks", "scorer", "site"}:
+    if is_own(field) or field in {"remarks", "scorer", "site"}:
         things = set()
+    if field == "ring_number":
+        things |= rest & RING_DETAILS
+    if field == "capture_time":
+        things = rest & TIME_DETAILS
+    if field == "scorer":
+        things = rest & NUMBER_WORDS
     if things or (others & {"egg", "eggs", "prey", "food", "meal", "ei", "oeuf", "huevo"}):
         named = min(things or others)
         evidence = f"it holds the word {phrase!r}, but speaks of {named!r}"
         return HeadingMatch(heading="", field="", evidence=evidence)
     if others:
         said = f"heading holds the word {phrase!r}, but speaks of another bird ({min(others)!r})"
-        return _give(field, 0.4, said)
-    return _give(field, 0.55, f"heading holds the word {phrase!r}")
+        return give_field(field, 0.4, said)
+    if rest & MEAN_WORDS and field in _MEASURED_FIELDS:
+        said = f"heading holds the word {phrase!r}, but speaks of a computed value"
+        return give_field(field, 0.5, f"{said} ({min(rest & MEAN_WORDS)!r})")
+    return give_field(field, 0.55, f"heading holds the word {phrase!r}")
 
 
 def _unit_fits(match: HeadingMatch, unit: str) -> bool:

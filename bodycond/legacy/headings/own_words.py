@@ -191,17 +191,37 @@ OWN_CONCEPTS: tuple[OwnConcept, ...] = (
         dagen, age d, age j, alter d, alter t, edad d, leeftijd d, alder dagar, alder dage, eta
         giorni, idade dias, age dagen, age tage, age dph, brood age, pull age""",
     ),
+    _own("chick_age_weeks", "number", "a chick's age in weeks", "age in weeks, weeks old"),
+    _own(
+        "age_years", "number", "an age in years", "age in years, age years, years old, alter jahre"
+    ),
+    _own(
+        "subspecies",
+        "text",
+        "the subspecies",
+        """subspecies, ssp, subsp, sub species, unterart, sous espece, subespecie, ondersoort,
+        sottospecie""",
+    ),
+    _own(
+        "collection",
+        "text",
+        "the collection that keeps the specimen",
+        """collection, museum, institution, institution code, collection code, museum code,
+        sammlung, musee, museo, coleccion, collectie""",
+    ),
     _own(
         "ageing_method",
         "text",
         "how the age was told",
-        "how aged, aged by, method aged, age method, ageing method, aging method, age criteria",
+        "how aged, aged by, method aged, age method, ageing method, aging method, age criteria, "
+        "method age, method of ageing, methode age, metodo edad",
     ),
     _own(
         "sexing_method",
         "text",
         "how the sex was told",
-        "how sexed, sexed by, method sexed, sex method, sexing method, sex criteria",
+        "how sexed, sexed by, method sexed, sex method, sexing method, sex criteria, method sex, "
+        "method of sexing, methode sexe, metodo sexo",
     ),
     _own(
         "hatch_date",
@@ -282,6 +302,12 @@ OWN_CONCEPTS: tuple[OwnConcept, ...] = (
         """body molt, body moult, flight molt, flight moult, moult score, molt score, moult code,
         primary moult, primary molt, moult stage, molt stage, mauserstand,
         handschwingenmauser, ff molt, bodymolt, flightmolt, moult formula, tail moult""",
+    ),
+    _own(
+        "body_moult",
+        "flag",
+        "whether feathers of the body were growing",
+        "body moulting, body molting, in body moult, in body molt",
     ),
     _own(
         "brood_patch",

@@ -67,9 +67,22 @@ OTHER_THINGS = _set(
     water loss gain change rate ratio index residual residuals width depth thickness area loading
     load span height volume difference diff sd se cv var error date time year unit units scale
     band ring colour color wear moult molt score2 percent pct proportion log ln sqrt predicted
-    expected standard std genotype gen type images location yes egg"""
+    expected standard std genotype gen type images location yes egg model method methode metodo
+    blubber carcass carcase skin pelt"""
 )
 """Words that make a heading speak of another thing than the measure itself."""
+
+RING_DETAILS = _set(
+    """size sizes owner grosse eigentumer besitzer taille proprietaire tamano propietario dueno maat
+    eigenaar position"""
+)
+"""Words that make a heading speak of a ring's make, and not of its number."""
+
+TIME_DETAILS = _set(
+    """min mins minute minutes minuten minutos hour hours hr hrs stunde stunden heures horas uren
+    sec secs second seconds group duration dauer duree duracion duur diff difference"""
+)
+"""Words that make a heading speak of a part or a length of time, and not of a time of day."""
 
 STEMS: tuple[tuple[str, str], ...] = (
     ("gewicht", "mass_g"), ("weight", "mass_g"), ("poids", "mass_g"), ("flugel", "wing_mm"),
@@ -93,8 +106,10 @@ OTHER_THEMES: tuple[tuple[str, re.Pattern[str]], ...] = (
         r"lat|lon|long|lng|hohe|breite|(.* )?(latitude|longitude|coords?|coordinates?|utm|easting|"
         r"northing|gps|hochwert|rechtswert|elevation|altitude)( .*)?")),
     ("a day of the year without its year", re.compile(
-        r"(.* )?(julian|ordday|ord day|doy|yday|day of year|julian day|days into season)( .*)?|"
-        r"daysintoseason")),
+        r"(.* )?(julian|ordday|ord day|doy|yday|jday|day of (the )?year|julian day|"
+        r"days into season|tag des jahres|jour de l annee|jour julien|dia del ano|dia juliano|"
+        r"dag van het jaar)( .*)?|daysintoseason|juliandate|julianday|dayofyear|ordinal day|"
+        r"dagnummer")),
     ("a year without its day", re.compile(r"(year|yr|jahr|annee|ano|jaar|anno|capture year)")),
     ("a season or project", re.compile(
         r"(season|season code|saison|temporada|seizoen|study|study name|studyname|project|projekt|"
@@ -114,6 +129,16 @@ OTHER_THEMES: tuple[tuple[str, re.Pattern[str]], ...] = (
     ("a running number of rows", re.compile(r"(row|rownames|rowid|index|unnamed \d+|x1|x)")),
 )  # fmt: skip
 """What a heading speaks of that is no part of an exam record, with the pattern that tells it."""
+
+DAYS_OF_YEAR = frozenset(
+    {
+        "yday", "doy", "jday", "julian", "julian day", "julian date", "juliandate", "julianday",
+        "dayofyear", "day of year", "day of the year", "ordday", "ord day", "ordinal day",
+        "tag des jahres", "jour de l annee", "jour julien", "dia del ano", "dia juliano",
+        "dag van het jaar", "dagnummer",
+    }
+)  # fmt: skip
+"""Headings of days counted from the first of January."""
 
 DATE_PARTS: dict[str, tuple[str, ...]] = {
     "year": ("year", "yr", "yyyy", "jahr", "annee", "ano", "anyo", "jaar", "anno", "ar", "year "),
@@ -139,7 +164,12 @@ EPITHET_WORDS = frozenset(
 """Headings of the parts of a scientific name."""
 
 WITH_WORDS = _set("with w mit avec con plus met incl inkl inc com med och")
-GROSS_WORDS = _set("gross brut brutto bruto lordo")
+GROSS_WORDS = _set(
+    "gross brut brutto bruto lordo uncorr uncorrected unkorrigiert ongecorrigeerd raw roh"
+)
 TARE_WORDS = _set("tare tara bag sac beutel zak bolsa sack pot saco sacco")
-NET_WORDS = _set("net netto neto nett")
+NET_WORDS = _set(
+    "net netto neto nett corr corrected korrigiert corrige corrigee corregido corregida "
+    "gecorrigeerd"
+)
 """Words for a mass with, of and without its bag."""

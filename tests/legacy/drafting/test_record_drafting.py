@@ -84,3 +84,44 @@ def test_a_bag_alone_is_no_part_of_anything(draft_rows):
     draft = draft_rows([["Ring", "Wing (mm)", "Bag (g)"], ["a1", "240", "50"]])
     assert draft["Bag (g)"].fields == ()
     assert draft["Bag (g)"].ask
+
+
+MASSES = [["a1", "236", "50", "186"], ["a2", "240", "48", "192"], ["a3", "231", "50", "181"]]
+
+
+@pytest.mark.parametrize(
+    ("gross", "bag", "net"),
+    [("uncorr_mass", "mass_tare", "mass_corr"), ("Mass uncorrected", "Tare", "Mass corrected"),
+     ("Brutto", "Beutel", "Netto"), ("Poids brut", "Sac", "Poids net"),
+     ("Peso bruto", "Bolsa", "Peso neto"), ("Brutogewicht", "Zak", "Gewicht netto")],
+)  # fmt: skip
+def test_gross_bag_and_net_are_no_weighings_of_their_own(draft_rows, gross, bag, net):
+    draft = draft_rows([["Ring", gross, bag, net], *MASSES])
+    assert draft[net].fields == ("mass_g",)
+    assert "Is this the mass without its bag" in draft[net].ask
+    for heading in (gross, bag):
+        assert draft[heading].fields == ()
+        assert f"{net!r} seems to be the mass without its bag" in draft[heading].ask
+    for heading in (gross, bag, net):
+        said = f"{gross!r} less {bag!r} gives {net!r} in 3 of 3 rows looked at."
+        assert said in draft[heading].ask
+        assert "weighing of its own" not in draft[heading].ask
+
+
+def test_two_masses_beside_a_bag_are_told_apart_by_their_numbers(draft_rows):
+    draft = draft_rows([["Ring", "Mass A", "Bag (g)", "Mass B"], *MASSES])
+    assert draft["Mass B"].fields == ("mass_g",)
+    assert "May it be set aside? 'Mass B'" in draft["Mass A"].ask
+
+
+def test_rows_that_do_not_add_up_are_counted(draft_rows):
+    rows = [*MASSES, ["a4", "250", "50", "150"]]
+    draft = draft_rows([["Ring", "Gross", "Bag", "Net"], *rows])
+    assert "in 3 of 4 rows looked at" in draft["Net"].ask
+
+
+def test_masses_that_no_bag_parts_stay_rivals(draft_rows):
+    rows = [["a1", "236", "50", "235"], ["a2", "240", "48", "238"], ["a3", "231", "50", "233"]]
+    draft = draft_rows([["Ring", "Weight (g)", "Bag (g)", "Mass (g)"], *rows])
+    assert "More than one column looks like mass_g" in draft["Weight (g)"].ask
+    assert "More than one column looks like mass_g" in draft["Mass (g)"].ask
